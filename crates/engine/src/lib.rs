@@ -5,5 +5,7 @@ pub mod drive;
 pub mod error;
 pub mod history;
 pub mod ledger;
+pub mod pack;
+pub mod simulate;
 pub mod material;
 pub mod parameters;

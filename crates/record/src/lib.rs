@@ -1,1 +1,2 @@
-//! Placeholder while the house is being built.
+//! Oven, day and pot files: read, check, print.
+pub mod problem;
