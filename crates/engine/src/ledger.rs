@@ -2,7 +2,7 @@
 //!
 //! # Equation
 //! in = out + change in store. Every flow in the engine is an edge between two accounts, so the sum over all accounts
-//! and stores is constant; [`Ledger::residual`] is what rounding leaves of that.
+//! and stores is constant; [`Ledger::residual_j`] is what rounding leaves of that.
 //!
 //! # Validity
 //! Energies are in joules since the start of the day. Enthalpies count from 0 °C; steam carries its latent heat.
@@ -10,6 +10,8 @@
 //! # Source
 //! First law; Rosenbrock methods keep linear invariants when the Jacobian is exact (Hairer & Wanner, Solving Ordinary
 //! Differential Equations II, IV.7).
+
+use crate::pack::Real;
 
 /// Accounts that only receive.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,4 +69,22 @@ pub struct Ledger<R> {
     pub door_and_air_change_j: R,
     /// Heat in pots and contents inside now (above 0 °C).
     pub pots_j: R,
+}
+
+impl<R: Real> Ledger<R> {
+    /// What rounding leaves of in − out − change in store, J.
+    #[must_use]
+    pub fn residual_j(&self) -> R {
+        let mut rest = self.wood_j + self.placed_j - self.embers_out_j - self.taken_out_j;
+        for account in self.accounts_j {
+            rest -= account;
+        }
+        rest - self.fuel_left_j - self.masonry_change_j - self.door_and_air_change_j - self.pots_j
+    }
+
+    /// What passed through, J: the scale the residual is held against.
+    #[must_use]
+    pub fn throughput_j(&self) -> R {
+        self.wood_j + self.placed_j
+    }
 }
