@@ -1,1 +1,25 @@
-//! Placeholder while the house is being built.
+//! Pictures of results: SVG for pages and paper, plain text for a terminal.
+//!
+//! Every picture is a pure function: figures in, `String` out. Nothing here computes heat; a picture shows what it is
+//! given and says what it shows in words too, so that nobody needs colour, or eyes, to read it. Figures that are not
+//! finite are left out of a picture; they never reach its text.
+#![forbid(unsafe_code)]
+
+mod axis;
+mod band;
+mod clock;
+mod suits;
+mod svg;
+mod table;
+mod text;
+
+pub mod fall;
+pub mod ledger;
+pub mod section;
+pub mod terminal;
+pub mod theme;
+
+pub use band::Bands;
+pub use clock::{Clock, ClockChange};
+pub use suits::{Span, Suits, Window};
+pub use table::Table;

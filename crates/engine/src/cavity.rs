@@ -13,7 +13,7 @@
 //! # Source
 //! Named in the modules that hold the laws. The dome counts as half ceiling, half upright wall: judgement.
 
-use crate::convection::{FREE_PLATE, TRAPPED_PLATE, UPRIGHT_PLATE, gas_to_surface};
+use crate::convection::{FREE_PLATE, FilmCoefficient, TRAPPED_PLATE, UPRIGHT_PLATE, gas_to_surface};
 use crate::drive::{Door, Placing};
 use crate::fire::{self, Burning, FIRE_FILM_W_M2K, HALF_POWER_W_M2, Lie};
 use crate::flow::Sink;
@@ -23,6 +23,7 @@ use crate::openings::{open_coefficient, open_loss, shut_coefficient, shut_loss};
 use crate::pack::Real;
 use crate::pot::{PackedPot, PotNodes, PotShape};
 use crate::radiation::{STEFAN_BOLTZMANN_W_M2K4, exchange_areas_m2};
+use crate::step::Exchange;
 use crate::view_factors::{Sight, enclosure};
 
 /// Film on the inside of a door that stands aside, W/(m² K): both convection and radiation; judgement.
@@ -94,8 +95,7 @@ impl Rows {
 #[derive(Debug, Clone, Copy)]
 struct Film<R> {
     node: usize,
-    warm_gas: R,
-    cool_gas: R,
+    coefficient: FilmCoefficient<R>,
     fire_w_k: R,
 }
 
@@ -168,10 +168,17 @@ pub fn free_floor_m2(model: &OvenModel, inside: &[usize], shapes: &[PotShape]) -
     model.chamber.floor_m2 - inside.iter().map(|&i| shapes[i].base_m2).sum::<f64>()
 }
 
-fn surfaces_of(model: &OvenModel, rows: &Rows, setting: &Setting, placings: &[Placing], shapes: &[PotShape]) -> Vec<Surface> {
+fn surfaces_of(
+    model: &OvenModel,
+    rows: &Rows,
+    setting: &Setting,
+    placings: &[Placing],
+    shapes: &[PotShape],
+) -> Vec<Surface> {
     let (chamber, eps) = (&model.chamber, model.parameters.chamber_emissivity);
     let free = free_share(setting.door);
-    let shell = |node: Option<usize>, emissivity: f64, area_m2: f64| Surface { node, sight: Sight::Shell, emissivity, area_m2 };
+    let shell =
+        |node: Option<usize>, emissivity: f64, area_m2: f64| Surface { node, sight: Sight::Shell, emissivity, area_m2 };
     let floor_m2 = free_floor_m2(model, &setting.inside, shapes);
     let mut all = vec![
         Surface { node: Some(rows.parts[0]), sight: Sight::Floor, emissivity: eps, area_m2: floor_m2 },
@@ -200,7 +207,13 @@ fn exchange(surfaces: &[Surface]) -> Vec<f64> {
 impl<R: Real> Cavity<R> {
     /// Builds a phase. `models` has one member a lane; `pots` one packed placing for each of the day's placings.
     #[must_use]
-    pub fn new(models: &[OvenModel], setting: &Setting, placings: &[Placing], shapes: &[PotShape], pots: &[PackedPot<R>]) -> Self {
+    pub fn new(
+        models: &[OvenModel],
+        setting: &Setting,
+        placings: &[Placing],
+        shapes: &[PotShape],
+        pots: &[PackedPot<R>],
+    ) -> Self {
         let rows = Rows::new(&setting.inside, placings, shapes);
         let lane = |f: &dyn Fn(&OvenModel) -> f64| R::from_lanes(|i| f(&models[i]));
         let all: Vec<Vec<Surface>> = models.iter().map(|m| surfaces_of(m, &rows, setting, placings, shapes)).collect();
@@ -241,22 +254,6 @@ impl<R: Real> Cavity<R> {
         }
     }
 
-    /// All flows of the phase at the nodes' values `x` (°C, kg, J).
-    #[inline]
-    pub fn flows<S: Sink<R>>(&self, x: &[R], sink: &mut S) {
-        let accounts = self.rows.len;
-        let surfaces = [self.rows.parts[0], self.rows.parts[1], self.rows.parts[2]];
-        self.flames.flows(x, self.rows.flames, surfaces, self.rows.gas, accounts, sink);
-        self.embers.flows(x, self.rows.embers, surfaces, self.rows.gas, accounts, sink);
-        self.radiation(x, accounts, sink);
-        self.convection(x, sink);
-        self.openings(x, accounts, sink);
-        for (pot, nodes) in self.pots.iter().zip(&self.rows.pots) {
-            pot.flows(nodes, x, accounts, sink);
-        }
-        self.probe(x, sink);
-    }
-
     fn radiation<S: Sink<R>>(&self, x: &[R], accounts: usize, sink: &mut S) {
         for &(i, j, g) in &self.pairs {
             let ((ei, si), (ej, sj)) = (emission(x[i]), emission(x[j]));
@@ -277,7 +274,7 @@ impl<R: Real> Cavity<R> {
         let share = power / sum;
         let share_slope = self.half_power_w / (sum * sum) * self.flames.rate_per_s;
         for film in &self.films {
-            let (q, by_gas, by_surface) = gas_to_surface(x[gas], x[film.node], film.warm_gas, film.cool_gas);
+            let (q, by_gas, by_surface) = gas_to_surface(x[gas], x[film.node], &film.coefficient);
             let difference = x[gas] - x[film.node];
             let extra = film.fire_w_k * share;
             sink.flow(
@@ -315,7 +312,8 @@ impl<R: Real> Cavity<R> {
         let (probe, gas) = (self.rows.probe, self.rows.gas);
         let (own, own_slope) = emission(x[probe]);
         let film = self.probe_film;
-        let rate = film * (x[gas] - x[probe]) + self.probe_radiation * (self.probe_mouth_view * emission(self.ambient_c).0 - own);
+        let rate = film * (x[gas] - x[probe])
+            + self.probe_radiation * (self.probe_mouth_view * emission(self.ambient_c).0 - own);
         sink.rate(probe, rate, [(gas, film), (probe, -(film + self.probe_radiation * own_slope))]);
         for &(node, view) in &self.probe_views {
             let (e, s) = emission(x[node]);
@@ -323,7 +321,27 @@ impl<R: Real> Cavity<R> {
             sink.rate(probe, factor * e, [(node, factor * s)]);
         }
     }
+}
 
+impl<R: Real> Exchange<R> for Cavity<R> {
+    fn nodes(&self) -> usize {
+        self.rows.len
+    }
+
+    #[inline]
+    fn flows<S: Sink<R>>(&self, x: &[R], sink: &mut S) {
+        let accounts = self.rows.len;
+        let surfaces = [self.rows.parts[0], self.rows.parts[1], self.rows.parts[2]];
+        self.flames.flows(x, self.rows.flames, surfaces, self.rows.gas, accounts, sink);
+        self.embers.flows(x, self.rows.embers, surfaces, self.rows.gas, accounts, sink);
+        self.radiation(x, accounts, sink);
+        self.convection(x, sink);
+        self.openings(x, accounts, sink);
+        for (pot, nodes) in self.pots.iter().zip(&self.rows.pots) {
+            pot.flows(nodes, x, accounts, sink);
+        }
+        self.probe(x, sink);
+    }
 }
 
 /// σT⁴ and its slope, from °C.
@@ -387,8 +405,10 @@ fn films<R: Real>(models: &[OvenModel], all: &[Vec<Surface>]) -> Vec<Film<R>> {
         .filter_map(|k| {
             Some(Film {
                 node: all[0][k].node?,
-                warm_gas: R::from_lanes(|l| coefficient(l, k, true)),
-                cool_gas: R::from_lanes(|l| coefficient(l, k, false)),
+                coefficient: FilmCoefficient {
+                    mean: R::from_lanes(|l| 0.5 * (coefficient(l, k, true) + coefficient(l, k, false))),
+                    half_difference: R::from_lanes(|l| 0.5 * (coefficient(l, k, true) - coefficient(l, k, false))),
+                },
                 fire_w_k: R::from_lanes(|l| fire(l, k)),
             })
         })

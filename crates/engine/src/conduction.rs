@@ -45,7 +45,9 @@ impl Metric {
     pub fn volume_m(self, from_m: f64, to_m: f64) -> f64 {
         match self {
             Self::Plane => to_m - from_m,
-            Self::Cylinder(r) => 0.5 * r * ((1.0 + to_m / r) * (1.0 + to_m / r) - (1.0 + from_m / r) * (1.0 + from_m / r)),
+            Self::Cylinder(r) => {
+                0.5 * r * ((1.0 + to_m / r) * (1.0 + to_m / r) - (1.0 + from_m / r) * (1.0 + from_m / r))
+            }
             Self::Sphere(r) => {
                 let cube = |x: f64| (1.0 + x / r) * (1.0 + x / r) * (1.0 + x / r);
                 r / 3.0 * (cube(to_m) - cube(from_m))
@@ -89,7 +91,7 @@ pub struct Cuts {
 }
 
 /// Growth of the spacing away from the hot face.
-const GROWTH: f64 = 1.4;
+const GROWTH: f64 = 1.25;
 /// First spacing under the hot face, m.
 const FIRST_SPACING_M: f64 = 0.002;
 /// Stretches in a deeper layer.
@@ -141,10 +143,7 @@ fn graded_shares(thickness_m: f64, refine: usize) -> Vec<f64> {
         total += spacing;
         spacing *= GROWTH;
     }
-    spacings
-        .iter()
-        .flat_map(|s| std::iter::repeat_n(s / total / refine as f64, refine))
-        .collect()
+    spacings.iter().flat_map(|s| std::iter::repeat_n(s / total / refine as f64, refine)).collect()
 }
 
 /// A column of one member.
@@ -282,6 +281,16 @@ impl<R: Real> PackedColumn<R> {
         }
         rate[n - 1] = arriving;
         (hot, here)
+    }
+
+    /// Derivatives of each stretch's flow in the enthalpies of its two ends.
+    #[must_use]
+    pub fn slopes(&self, h: &[R]) -> Vec<[R; 2]> {
+        let end = |j: usize, g: &[R; 3]| {
+            let (t, c) = temperature_and_capacity(h[j], self.a[j], self.b[j]);
+            flow_slope(g, t) / c
+        };
+        self.g.iter().enumerate().map(|(j, g)| [end(j, g), -end(j + 1, g)]).collect()
     }
 
     /// Temperature of node `j`, °C.

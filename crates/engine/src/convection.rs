@@ -44,18 +44,30 @@ pub fn air_group(t_c: f64) -> f64 {
     2.63 / (1.0 + 7.75e-4 * t_c)
 }
 
-/// Flow from gas to a surface, W, with its derivatives in the gas and in the surface temperature.
-///
-/// `warm_gas` and `cool_gas` are C·A·L^−¼·(pressure factor) for the gas warmer and cooler than the surface.
+/// Coefficient C·A·L^−¼·(pressure factor) of a surface: mean of gas-warmer and gas-cooler, and half their difference.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FilmCoefficient<R> {
+    /// Mean of both directions.
+    pub mean: R,
+    /// Half of (gas warmer − gas cooler).
+    pub half_difference: R,
+}
+
+/// Flow from gas to a surface, W, with its derivatives in the gas and in the surface temperature. The coefficient passes
+/// smoothly from one direction to the other over about a kelvin.
 #[inline(always)]
-pub fn gas_to_surface<R: Real>(gas_c: R, surface_c: R, warm_gas: R, cool_gas: R) -> (R, R, R) {
+pub fn gas_to_surface<R: Real>(gas_c: R, surface_c: R, coefficient: &FilmCoefficient<R>) -> (R, R, R) {
     let x = gas_c - surface_c;
     let square = x * x + ROUNDING_K * ROUNDING_K;
-    let s = square.sqrt().sqrt().sqrt();
-    let factor = x.pick(warm_gas, cool_gas) * 2.63 / (gas_c * 7.75e-4 + 1.0);
-    let q = factor * x * s;
-    let by_x = factor * s * (x * x / square * 0.25 + 1.0);
-    let by_group = -(q * 7.75e-4 / (gas_c * 7.75e-4 + 1.0));
+    let root = square.sqrt();
+    let s = root.sqrt().sqrt();
+    let direction = x / root;
+    let c = coefficient.mean + coefficient.half_difference * direction;
+    let group = R::splat(2.63) / (gas_c * 7.75e-4 + 1.0);
+    let q = group * c * x * s;
+    let turning = coefficient.half_difference * x / (root * square);
+    let by_x = group * s * (c * (direction * direction * 0.25 + 1.0) + turning);
+    let by_group = -(q * group * (7.75e-4 / 2.63));
     (q, by_x + by_group, -by_x)
 }
 
@@ -102,9 +114,10 @@ mod tests {
 
     #[test]
     fn slopes_are_those_of_the_flow() {
+        let film = FilmCoefficient { mean: Lane([0.55]), half_difference: Lane([0.15]) };
         for (gas, surface) in [(150.0, 200.0), (300.0, 120.0), (100.2, 100.0)] {
-            let f = |g: f64, s: f64| gas_to_surface(Lane([g]), Lane([s]), Lane([0.7]), Lane([0.4])).0.0[0];
-            let (_, by_gas, by_surface) = gas_to_surface(Lane([gas]), Lane([surface]), Lane([0.7]), Lane([0.4]));
+            let f = |g: f64, s: f64| gas_to_surface(Lane([g]), Lane([s]), &film).0.0[0];
+            let (_, by_gas, by_surface) = gas_to_surface(Lane([gas]), Lane([surface]), &film);
             let e = 1e-4;
             assert!(((f(gas + e, surface) - f(gas - e, surface)) / (2.0 * e) - by_gas.0[0]).abs() < 1e-6);
             assert!(((f(gas, surface + e) - f(gas, surface - e)) / (2.0 * e) - by_surface.0[0]).abs() < 1e-6);

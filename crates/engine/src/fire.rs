@@ -120,7 +120,15 @@ impl<R: Real> Burning<R> {
 
     /// Its flows: from energy node `store` to the rows `[floor, crown, fire side]`, the gas and the ledger.
     #[inline]
-    pub fn flows<S: Sink<R>>(&self, x: &[R], store: usize, surfaces: [usize; 3], gas: usize, accounts: usize, sink: &mut S) {
+    pub fn flows<S: Sink<R>>(
+        &self,
+        x: &[R],
+        store: usize,
+        surfaces: [usize; 3],
+        gas: usize,
+        accounts: usize,
+        sink: &mut S,
+    ) {
         let release = x[store] * self.rate_per_s;
         let mouth = accounts + Account::MouthRadiation as usize;
         let unburnt = accounts + Account::Unburnt as usize;

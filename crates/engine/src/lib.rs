@@ -3,7 +3,9 @@
 
 pub mod cavity;
 pub mod conduction;
+pub mod control;
 pub mod convection;
+pub mod day;
 pub mod description;
 pub mod drive;
 pub mod elimination;

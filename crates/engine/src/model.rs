@@ -2,7 +2,7 @@
 //!
 //! # Equation
 //! See `conduction`, `geometry`, `convection`, `openings`. The mouth's masonry is a steady path from the shell around the
-//! mouth to the outside: G = k P d/l over the mouth's perimeter P, the wall's thickness d and the length l of the arch.
+//! mouth to the outside: G = Σ k d P/l over the layers of thickness d, the mouth's perimeter P and the length l of the arch.
 //!
 //! # Validity
 //! All members of a pack share the cuts of the described layers.
@@ -219,13 +219,16 @@ pub fn assemble(oven: &OvenDescription, p: &Parameters, cuts: &WallCuts) -> Resu
         }
     }
     let chamber = Chamber::new(oven, p.size)?;
-    let metric = if chamber.spherical { Metric::Sphere(chamber.curvature_m) } else { Metric::Cylinder(chamber.curvature_m) };
+    let metric =
+        if chamber.spherical { Metric::Sphere(chamber.curvature_m) } else { Metric::Cylinder(chamber.curvature_m) };
     let floor = slabs(&oven.floor, "floor", p, p.floor_conductivity)?;
     let dome = slabs(&oven.dome, "dome", p, p.dome_conductivity)?;
     let door = slabs(&oven.mouth.door, "door", p, 1.0)?;
     let pressure_pa = standard_pressure_pa(oven.altitude_m);
     let perimeter_m = chamber.mouth_width_m + 2.0 * chamber.mouth_height_m;
-    let arch = dome[0].conductivity_w_mk[0] * perimeter_m * dome[0].thickness_m / ARCH_LENGTH_M;
+    // Layers side by side; insulation carries next to nothing lengthwise.
+    let sheet_w_k: f64 = dome.iter().map(|s| s.conductivity_w_mk[0] * s.thickness_m).sum();
+    let arch = sheet_w_k * perimeter_m / ARCH_LENGTH_M;
     Ok(OvenModel {
         floor: Wall { column: Column::new(Metric::Plane, &floor, &cuts.floor), outer: floor_outer(oven, &chamber, p) },
         dome: Wall {

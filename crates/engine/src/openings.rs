@@ -83,7 +83,12 @@ pub fn shut_coefficient(gap_m2: f64, height_m: f64, air_density_kg_m3: f64) -> f
 /// Coefficient of [`open_loss`].
 #[must_use]
 pub fn open_coefficient(area_m2: f64, height_m: f64, air_density_kg_m3: f64) -> f64 {
-    2.0 / 3.0 * DISCHARGE * area_m2 * (2.0 * GRAVITY_M_S2 * height_m).sqrt() * air_density_kg_m3 * GAS_HEAT_CAPACITY_J_KGK
+    2.0 / 3.0
+        * DISCHARGE
+        * area_m2
+        * (2.0 * GRAVITY_M_S2 * height_m).sqrt()
+        * air_density_kg_m3
+        * GAS_HEAT_CAPACITY_J_KGK
 }
 
 #[cfg(test)]
@@ -107,10 +112,8 @@ mod tests {
         let (gap, z, t, a) = (1.0e-3, 0.18, 473.15, 288.15);
         let (p, r) = (101_325.0, AIR_GAS_CONSTANT_J_KGK);
         let (rho_a, rho_g) = (p / (r * a), p / (r * t));
-        let m = DISCHARGE
-            * 0.5
-            * gap
-            * (2.0 * (rho_a - rho_g) * GRAVITY_M_S2 * z * rho_a * rho_g / (rho_a + rho_g)).sqrt();
+        let m =
+            DISCHARGE * 0.5 * gap * (2.0 * (rho_a - rho_g) * GRAVITY_M_S2 * z * rho_a * rho_g / (rho_a + rho_g)).sqrt();
         let c = shut_coefficient(gap, z, rho_a);
         let q = shut_loss(Lane([t - 273.15]), Lane([a - 273.15]), Lane([c])).value.0[0];
         assert!((q / (m * GAS_HEAT_CAPACITY_J_KGK * (t - a)) - 1.0).abs() < 1e-4);

@@ -10,12 +10,13 @@
 //! # Source
 //! Definitions of this project.
 
+use crate::cavity::Cavity;
+use crate::control::Accepted;
+use crate::day::DayRun;
 use crate::history::{Effort, History, PlacingHistory};
 use crate::ledger::{Account, Ledger};
 use crate::pack::Real;
-use crate::simulate::Run;
 use crate::state::{Part, column_enthalpy_j_m2, column_store_j_m2};
-use crate::step::{Phase, Work};
 use crate::water::WATER_HEAT_CAPACITY_J_KGK;
 
 /// Temperature above which heat counts as in store, °C.
@@ -39,7 +40,7 @@ pub(crate) struct Recorder<'a, R> {
 }
 
 impl<'a, R: Real> Recorder<'a, R> {
-    pub(crate) fn new(run: &Run<'_, R>, times_s: &'a [f64]) -> Self {
+    pub(crate) fn new(run: &DayRun<'_, R>, times_s: &'a [f64]) -> Self {
         let none = || PlacingHistory { liquid_kg: Vec::new(), liquid_c: Vec::new(), core_c: Vec::new() };
         Self {
             wanted: times_s.iter().peekable(),
@@ -62,7 +63,7 @@ impl<'a, R: Real> Recorder<'a, R> {
     }
 
     /// Output wanted at or before the start of a phase.
-    pub(crate) fn now(&mut self, run: &Run<'_, R>, t_s: f64) {
+    pub(crate) fn now(&mut self, run: &DayRun<'_, R>, t_s: f64) {
         while let Some(wanted) = self.wanted.next_if(|w| **w <= t_s) {
             let y = run.y.clone();
             self.record(run, *wanted, &y);
@@ -70,16 +71,17 @@ impl<'a, R: Real> Recorder<'a, R> {
     }
 
     /// Output wanted within an accepted step.
-    pub(crate) fn step(&mut self, run: &Run<'_, R>, phase: &Phase<R>, work: &Work<R>, next: &[R], (from_s, to_s): (f64, f64)) {
-        while let Some(wanted) = self.wanted.next_if(|w| **w <= to_s) {
+    pub(crate) fn step(&mut self, run: &DayRun<'_, R>, step: &Accepted<'_, R, Cavity<R>>) {
+        while let Some(wanted) = self.wanted.next_if(|w| **w <= step.to_s) {
             let mut y = std::mem::take(&mut self.between);
-            phase.between(&run.y, next, (wanted - from_s) / (to_s - from_s), work, &mut y);
+            let theta = (wanted - step.from_s) / (step.to_s - step.from_s);
+            step.phase.between(step.before, step.after, theta, step.work, &mut y);
             self.record(run, *wanted, &y);
             self.between = y;
         }
     }
 
-    fn record(&mut self, run: &Run<'_, R>, t_s: f64, y: &[R]) {
+    fn record(&mut self, run: &DayRun<'_, R>, t_s: f64, y: &[R]) {
         let face = |part: Part| run.grid(part).temperature_c(run.layout.part(y, part), 0);
         let h = &mut self.history;
         h.times_s.push(t_s);
@@ -106,27 +108,26 @@ impl<'a, R: Real> Recorder<'a, R> {
 }
 
 /// Liquid left, its temperature, and the coldest point of a placing; NaN outside.
-fn visible<R: Real>(run: &Run<'_, R>, y: &[R], i: usize) -> (R, R, R) {
+fn visible<R: Real>(run: &DayRun<'_, R>, y: &[R], i: usize) -> (R, R, R) {
     let nothing = R::splat(f64::NAN);
     if !run.setting.inside.contains(&i) {
         return (nothing, nothing, nothing);
     }
     let (room, shape) = (&run.layout.placings[i], &run.shapes[i]);
     let residue = shape.residue_j_k(&run.drive.placings[i]);
-    let liquid = if shape.has_liquid {
-        y[room.liquid] / (y[room.water] * WATER_HEAT_CAPACITY_J_KGK + residue)
-    } else {
-        nothing
-    };
+    let liquid =
+        if shape.has_liquid { y[room.liquid] / (y[room.water] * WATER_HEAT_CAPACITY_J_KGK + residue) } else { nothing };
     let core = match &run.solids[i] {
         Some(grid) => grid.temperature_c(run.layout.solid(y, i), grid.len() - 1),
         None => liquid,
     };
-    (y[room.water], liquid, core)
+    // A step may overshoot to a milligram less than nothing.
+    let water_kg = y[room.water].pick(y[room.water], R::splat(0.0));
+    (water_kg, liquid, core)
 }
 
 /// Sums a quantity per hot-face area over all masonry, floor under pots included.
-fn over_masonry<R: Real>(run: &Run<'_, R>, y: &[R], f: impl Fn(Part, &[R]) -> R) -> R {
+fn over_masonry<R: Real>(run: &DayRun<'_, R>, y: &[R], f: impl Fn(Part, &[R]) -> R) -> R {
     let mut sum = R::splat(0.0);
     for part in MASONRY {
         sum += f(part, run.layout.part(y, part)) * run.area_m2(part);
@@ -138,19 +139,19 @@ fn over_masonry<R: Real>(run: &Run<'_, R>, y: &[R], f: impl Fn(Part, &[R]) -> R)
 }
 
 /// Heat in store above a threshold, J.
-fn store_j<R: Real>(run: &Run<'_, R>, y: &[R], threshold_c: f64) -> R {
+fn store_j<R: Real>(run: &DayRun<'_, R>, y: &[R], threshold_c: f64) -> R {
     over_masonry(run, y, |part, h| column_store_j_m2(run.grid(part), h, threshold_c))
 }
 
-fn masonry_j<R: Real>(run: &Run<'_, R>, y: &[R]) -> R {
+fn masonry_j<R: Real>(run: &DayRun<'_, R>, y: &[R]) -> R {
     over_masonry(run, y, |_, h| column_enthalpy_j_m2(h))
 }
 
-fn door_and_air_j<R: Real>(run: &Run<'_, R>, y: &[R]) -> R {
+fn door_and_air_j<R: Real>(run: &DayRun<'_, R>, y: &[R]) -> R {
     y[run.layout.gas] + column_enthalpy_j_m2(run.layout.part(y, Part::Door)) * run.area_m2(Part::Door)
 }
 
-fn ledger<R: Real>(run: &Run<'_, R>, y: &[R], start: &Start<R>) -> Ledger<R> {
+fn ledger<R: Real>(run: &DayRun<'_, R>, y: &[R], start: &Start<R>) -> Ledger<R> {
     let mut accounts_j = [R::splat(0.0); Account::ALL.len()];
     accounts_j.copy_from_slice(&y[run.layout.accounts..run.layout.accounts + Account::ALL.len()]);
     let mut pots_j = R::splat(0.0);

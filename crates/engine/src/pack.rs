@@ -104,14 +104,18 @@ impl<const L: usize> Neg for Lane<L> {
 impl<const L: usize> AddAssign for Lane<L> {
     #[inline(always)]
     fn add_assign(&mut self, other: Self) {
-        *self = *self + other;
+        for i in 0..L {
+            self.0[i] += other.0[i];
+        }
     }
 }
 
 impl<const L: usize> SubAssign for Lane<L> {
     #[inline(always)]
     fn sub_assign(&mut self, other: Self) {
-        *self = *self - other;
+        for i in 0..L {
+            self.0[i] -= other.0[i];
+        }
     }
 }
 

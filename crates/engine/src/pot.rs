@@ -7,7 +7,7 @@
 //!   condenses under it and drips back
 //! - water lost: ṁ = w A (f β ρ_s(T_l) + (B/L) ramp(T_l − T_boil)); β mass transfer, f the free share of the opening; at
 //!   the boil B holds the liquid within about 2 K of the boiling point and all net heat leaves as steam
-//! - open solids dry at their face in the same way, with the square of the water they still hold as activity
+//! - solids boil at their face with the square of the water they still hold as activity; open ones also dry below the boil
 //! - solids: a column from the face to the centre of a piece, of the shape given
 //!
 //! Steam leaves with h_g(T_l) (liquid) or L(T_s) (solids).
@@ -17,7 +17,7 @@
 //!
 //! # Source
 //! Lewis analogy: β = h/(ρ c_p Le^⅔) with h ≈ 8 W/(m² K) gives 0.008 m/s (judgement on h). 350 W/(m² K): free convection
-//! of water at 5–10 K (judgement). B: numerical, 8000 W/(m² K).
+//! of water at 5–10 K (judgement). B: numerical, 20 000 W/(m² K).
 
 use crate::conduction::{Column, Cuts, Metric, PackedColumn, Slab};
 use crate::drive::{Piece, Placing};
@@ -27,7 +27,7 @@ use crate::ledger::Account;
 use crate::model::OvenModel;
 use crate::pack::Real;
 use crate::slope::Slope;
-use crate::water::{WATER_HEAT_CAPACITY_J_KGK, vapour_density_kg_m3};
+use crate::water::{WATER_HEAT_CAPACITY_J_KGK, latent_heat_slope_j_kg, steam_enthalpy_j_kg, vapour_density_kg_m3};
 use std::f64::consts::PI;
 
 /// Share of a lidded pot's mass that is its lid.
@@ -38,9 +38,11 @@ const LID_GAP_FILM_W_M2K: f64 = 10.0;
 const DRY_CONTACT_W_M2K: f64 = 30.0;
 const RIM_W_K: f64 = 0.5;
 const MASS_TRANSFER_M_S: f64 = 0.008;
-const BOIL_W_M2K: f64 = 8000.0;
+const BOIL_W_M2K: f64 = 20_000.0;
 /// Rounding of the boil's onset, K.
-const BOIL_ROUNDING_K: f64 = 2.0;
+const BOIL_ROUNDING_K: f64 = 1.0;
+/// Solids covered by liquid or lid boil only this much over the boiling point: the liquid's own boil comes first, K.
+const COVERED_MARGIN_K: f64 = 3.0;
 /// Liquid at which its presence is a half, kg.
 const HALF_PRESENCE_KG: f64 = 0.03;
 /// Rounding of the condensation's onset, W/m².
@@ -231,13 +233,18 @@ impl<R: Real> PackedPot<R> {
                     conduct(lid, solid, R::splat(LID_GAP_FILM_W_M2K * self.top_m2), x, sink);
                 }
             }
-            if self.open_solid {
-                self.drying(solid, solid_water, x, accounts, sink);
-            }
+            self.drying(solid, solid_water, x, accounts, sink);
         }
     }
 
-    fn liquid_flows<S: Sink<R>>(&self, n: &PotNodes, (liquid, water): (usize, usize), x: &[R], accounts: usize, sink: &mut S) {
+    fn liquid_flows<S: Sink<R>>(
+        &self,
+        n: &PotNodes,
+        (liquid, water): (usize, usize),
+        x: &[R],
+        accounts: usize,
+        sink: &mut S,
+    ) {
         // Presence w = m/(m + m½) and its slope in m.
         let mass = Slope::variable(x[water]);
         let presence = mass / mass.offset(HALF_PRESENCE_KG);
@@ -251,7 +258,7 @@ impl<R: Real> PackedPot<R> {
             self.under_lid(lid, (liquid, water), vapour, presence, x, sink);
         }
         let excess = (Slope::variable(x[liquid]) - Slope::constant(self.boiling_point_c)).ramp(BOIL_ROUNDING_K);
-        let enthalpy = Slope::variable(x[liquid]).scale(1755.0).offset(2.501e6);
+        let enthalpy = steam_enthalpy_j_kg(Slope::variable(x[liquid]));
         let boil = excess.scale(BOIL_W_M2K) / enthalpy;
         let per_presence = (vapour * Slope::constant(self.loss_m_s) + boil).scale(self.top_m2);
         let rate = per_presence.value * presence.value;
@@ -284,16 +291,20 @@ impl<R: Real> PackedPot<R> {
         sink.flow(liquid, lid, q, [(liquid, by * vapour.slope), (lid, -(by * under.slope)), (water, by_mass)]);
     }
 
-    /// Open food loses water at its face: by diffusion into the gas, and at the boil.
+    /// Food loses water at its face: at the boil, and where it is open also by diffusion into the gas.
     fn drying<S: Sink<R>>(&self, solid: usize, solid_water: usize, x: &[R], accounts: usize, sink: &mut S) {
         let left = Slope::variable(x[solid_water]).scale(1.0 / self.initial_solid_water_kg);
         let activity = left * left;
         let t = Slope::variable(x[solid]);
-        let latent = t.scale(-2430.0).offset(2.501e6);
-        let excess = (t - Slope::constant(self.boiling_point_c)).ramp(BOIL_ROUNDING_K);
-        let per_activity = (vapour_density_kg_m3(t) * Slope::constant(self.open_loss_m_s)
-            + excess.scale(BOIL_W_M2K) / latent)
-            .scale(self.top_m2);
+        let latent = latent_heat_slope_j_kg(t);
+        let margin_k = if self.open_solid { 0.0 } else { COVERED_MARGIN_K };
+        let boil =
+            (t - Slope::constant(self.boiling_point_c + margin_k)).ramp(BOIL_ROUNDING_K).scale(BOIL_W_M2K) / latent;
+        let per_activity = if self.open_solid {
+            (vapour_density_kg_m3(t) * Slope::constant(self.open_loss_m_s) + boil).scale(self.top_m2)
+        } else {
+            boil.scale(self.solid_face_m2)
+        };
         let rate = per_activity.value * activity.value;
         let (by_t, by_m) = (per_activity.slope * activity.value, per_activity.value * activity.slope);
         sink.rate(solid_water, -rate, [(solid, -by_t), (solid_water, -by_m)]);

@@ -15,11 +15,10 @@
 //! (1995); Hairer & Wanner, Solving Ordinary Differential Equations II, IV.7. Coefficients as printed in several public
 //! codes that agree to all digits; an order test checks them here.
 
-use crate::cavity::Cavity;
 use crate::conduction::{Elimination, PackedColumn, temperature_and_capacity};
 use crate::convection::outer_loss;
 use crate::elimination::Plan;
-use crate::flow::{JacobianSink, PatternSink, RateSink};
+use crate::flow::{JacobianSink, PatternSink, RateSink, Sink};
 use crate::ledger::Account;
 use crate::pack::Real;
 use crate::water::WATER_HEAT_CAPACITY_J_KGK;
@@ -44,9 +43,19 @@ const DENSE: [[f64; 5]; 2] = [
     [1.638054557396973, -0.7373619806678748, 8.477918219238990, 15.99253148779520, -1.882352941176473],
 ];
 
+/// What couples the nodes of a phase: the oven's chamber, or in tests a film on a slab.
+pub trait Exchange<R: Real> {
+    /// Number of nodes; the ledger's accounts follow as rows.
+    fn nodes(&self) -> usize;
+    /// All flows at the nodes' values `x` (°C, kg, J).
+    fn flows<S: Sink<R>>(&self, x: &[R], sink: &mut S);
+}
+
 /// The cold face of a column.
 #[derive(Debug, Clone)]
 pub struct ColdFace<R> {
+    /// Temperature behind it, °C.
+    pub ambient_c: R,
     /// Film independent of the difference, W/(m² K).
     pub film: R,
     /// Quarter-power film.
@@ -70,6 +79,29 @@ pub struct ActiveColumn<R> {
     pub grid: Arc<PackedColumn<R>>,
     /// What is behind it; `None` for symmetry.
     pub cold: Option<ColdFace<R>>,
+}
+
+impl<R: Real> ActiveColumn<R> {
+    /// Adds the column's own part of the Jacobian.
+    fn add_jacobian(&self, y: &[R], accounts: usize, j: &mut [R], len: usize) {
+        let nodes = self.grid.len();
+        let h = &y[self.first..self.first + nodes];
+        for (i, slopes) in self.grid.slopes(h).into_iter().enumerate() {
+            let (here, next) = (self.first + i, self.first + i + 1);
+            for (column, slope) in [(here, slopes[0]), (next, slopes[1])] {
+                j[here * len + column] -= slope;
+                j[next * len + column] += slope;
+            }
+        }
+        if let Some(face) = &self.cold {
+            let last = self.first + nodes - 1;
+            let (t, capacity) = temperature_and_capacity(h[nodes - 1], self.grid.a[nodes - 1], self.grid.b[nodes - 1]);
+            let loss = outer_loss(t, face.ambient_c, face.film, face.natural, face.emissivity).slope;
+            let slope = loss * self.grid.cold_face_ratio / capacity;
+            j[last * len + last] -= slope;
+            j[(accounts + face.account as usize) * len + last] += slope * self.area_m2;
+        }
+    }
 }
 
 /// How a node's value follows from the state.
@@ -102,14 +134,16 @@ pub enum Store<R> {
     Plain {
         /// Its state.
         state: usize,
+        /// Error allowed in it for each kelvin allowed in temperatures.
+        per_k: f64,
     },
 }
 
 /// A phase, ready to step.
 #[derive(Debug, Clone)]
-pub struct Phase<R> {
-    /// The chamber.
-    pub cavity: Cavity<R>,
+pub struct Phase<R, E> {
+    /// What couples the nodes.
+    pub exchange: E,
     /// Columns.
     pub columns: Vec<ActiveColumn<R>>,
     /// One store for each row of the cavity.
@@ -146,14 +180,14 @@ pub struct Work<R> {
 
 const ACCOUNTS: usize = Account::ALL.len();
 
-impl<R: Real> Phase<R> {
+impl<R: Real, E: Exchange<R>> Phase<R, E> {
     /// Prepares a phase: works out pattern and fill.
     #[must_use]
-    pub fn new(cavity: Cavity<R>, columns: Vec<ActiveColumn<R>>, stores: Vec<Store<R>>, accounts: usize, len: usize) -> Self {
-        let n = cavity.rows.len;
+    pub fn new(exchange: E, columns: Vec<ActiveColumn<R>>, stores: Vec<Store<R>>, accounts: usize, len: usize) -> Self {
+        let n = exchange.nodes();
         let mut pattern = vec![false; (n + ACCOUNTS) * n];
         let x = vec![R::splat(50.0); n];
-        cavity.flows(&x, &mut PatternSink { pattern: &mut pattern, columns: n });
+        exchange.flows(&x, &mut PatternSink { pattern: &mut pattern, columns: n });
         for (k, store) in stores.iter().enumerate() {
             if let Store::Liquid { water_row, .. } = store {
                 for i in 0..n + ACCOUNTS {
@@ -162,13 +196,13 @@ impl<R: Real> Phase<R> {
             }
         }
         let entries = (0..(n + ACCOUNTS) * n).filter(|&e| pattern[e]).map(|e| (e / n, e % n)).collect();
-        Self { plan: Plan::new(n, &pattern), entries, cavity, columns, stores, accounts, len }
+        Self { plan: Plan::new(n, &pattern), entries, exchange, columns, stores, accounts, len }
     }
 
     /// Work space for this phase.
     #[must_use]
     pub fn work(&self) -> Work<R> {
-        let n = self.cavity.rows.len;
+        let n = self.exchange.nodes();
         let zeros = |len: usize| vec![R::splat(0.0); len];
         Work {
             k: std::array::from_fn(|_| zeros(self.len)),
@@ -195,8 +229,10 @@ impl<R: Real> Phase<R> {
                 c.grid.temperature_c(&y[c.first..], 0)
             }
             Store::Lump { state, capacity_j_k } => y[state] / capacity_j_k,
-            Store::Liquid { state, water, residue_j_k, .. } => y[state] / (y[water] * WATER_HEAT_CAPACITY_J_KGK + residue_j_k),
-            Store::Plain { state } => y[state],
+            Store::Liquid { state, water, residue_j_k, .. } => {
+                y[state] / (y[water] * WATER_HEAT_CAPACITY_J_KGK + residue_j_k)
+            }
+            Store::Plain { state, .. } => y[state],
         }
     }
 
@@ -210,13 +246,13 @@ impl<R: Real> Phase<R> {
     fn state_of(&self, store: &Store<R>) -> usize {
         match *store {
             Store::Face { column } => self.columns[column].first,
-            Store::Lump { state, .. } | Store::Liquid { state, .. } | Store::Plain { state } => state,
+            Store::Lump { state, .. } | Store::Liquid { state, .. } | Store::Plain { state, .. } => state,
         }
     }
 
     /// dy/dt at `y`; `x` and `rows` are work space.
     fn rates(&self, y: &[R], dy: &mut [R], x: &mut [R], rows: &mut [R]) {
-        let n = self.cavity.rows.len;
+        let n = self.exchange.nodes();
         for r in rows.iter_mut() {
             *r = R::splat(0.0);
         }
@@ -226,7 +262,7 @@ impl<R: Real> Phase<R> {
             let (hot, cold) = column.grid.rates(&y[range.clone()], &mut dy[range]);
             x[column.node] = hot;
             if let Some(face) = &column.cold {
-                let loss = outer_loss(cold, self.cavity.ambient_c, face.film, face.natural, face.emissivity);
+                let loss = outer_loss(cold, face.ambient_c, face.film, face.natural, face.emissivity);
                 let per_hot_face = loss.value * column.grid.cold_face_ratio;
                 dy[column.first + nodes - 1] -= per_hot_face;
                 rows[n + face.account as usize] += per_hot_face * column.area_m2;
@@ -237,17 +273,67 @@ impl<R: Real> Phase<R> {
                 *x = self.value(y, store);
             }
         }
-        self.cavity.flows(x, &mut RateSink(rows));
+        self.exchange.flows(x, &mut RateSink(rows));
         for (row, store) in rows.iter().zip(&self.stores) {
             match *store {
                 Store::Face { column } => {
                     let c = &self.columns[column];
                     dy[c.first] += *row / c.area_m2;
                 }
-                Store::Lump { state, .. } | Store::Liquid { state, .. } | Store::Plain { state } => dy[state] = *row,
+                Store::Lump { state, .. } | Store::Liquid { state, .. } | Store::Plain { state, .. } => {
+                    dy[state] = *row
+                }
             }
         }
         dy[self.accounts..self.accounts + ACCOUNTS].copy_from_slice(&rows[n..n + ACCOUNTS]);
+    }
+
+    /// dy/dt at `y` for any solver; allocates its own work space.
+    pub fn derivative(&self, y: &[R], dy: &mut [R]) {
+        let n = self.exchange.nodes();
+        let mut x = vec![R::splat(0.0); n];
+        let mut rows = vec![R::splat(0.0); n + ACCOUNTS];
+        self.rates(y, dy, &mut x, &mut rows);
+    }
+
+    /// The whole Jacobian ∂f/∂y, row-major, for general solvers and for checks; the stepper never forms it.
+    #[must_use]
+    pub fn jacobian(&self, y: &[R]) -> Vec<R> {
+        let (n, len) = (self.exchange.nodes(), self.len);
+        let mut j = vec![R::splat(0.0); len * len];
+        for column in &self.columns {
+            column.add_jacobian(y, self.accounts, &mut j, len);
+        }
+        let mut x = vec![R::splat(0.0); n];
+        self.values(y, &mut x);
+        let mut raw = vec![R::splat(0.0); (n + ACCOUNTS) * n];
+        self.exchange.flows(&x, &mut JacobianSink { matrix: &mut raw, columns: n });
+        for &(row, k) in &self.entries {
+            let (to, scale) = if row >= n {
+                (self.accounts + row - n, R::splat(1.0))
+            } else if let Store::Face { column } = self.stores[row] {
+                (self.columns[column].first, R::splat(1.0) / self.columns[column].area_m2)
+            } else {
+                (self.state_of(&self.stores[row]), R::splat(1.0))
+            };
+            let slope = raw[row * n + k] * scale;
+            let at = self.state_of(&self.stores[k]);
+            match self.stores[k] {
+                Store::Face { column } => {
+                    let c = &self.columns[column];
+                    let (_, capacity) = temperature_and_capacity(y[c.first], c.grid.a[0], c.grid.b[0]);
+                    j[to * len + at] += slope / capacity;
+                }
+                Store::Lump { capacity_j_k, .. } => j[to * len + at] += slope / capacity_j_k,
+                Store::Liquid { water, residue_j_k, .. } => {
+                    let capacity = y[water] * WATER_HEAT_CAPACITY_J_KGK + residue_j_k;
+                    j[to * len + at] += slope / capacity;
+                    j[to * len + water] -= slope * x[k] * WATER_HEAT_CAPACITY_J_KGK / capacity;
+                }
+                Store::Plain { .. } => j[to * len + at] += slope,
+            }
+        }
+        j
     }
 
     /// dy/dt at `y` into the work space.
@@ -255,15 +341,15 @@ impl<R: Real> Phase<R> {
         self.rates(y, &mut work.rate, &mut work.x, &mut work.rows);
     }
 
-    /// Sets the tolerances' weights at state `y`.
-    pub fn set_weights(&self, y: &[R], work: &mut Work<R>, tolerance_k: f64, tolerance_kg: f64, tolerance_j: f64) {
+    /// Sets the tolerances' weights at state `y`: every temperature may err by `tolerance_k` in a step.
+    pub fn set_weights(&self, y: &[R], work: &mut Work<R>, tolerance_k: f64) {
         for (column, w) in self.columns.iter().map(|c| (c, c.first)) {
             for j in 0..column.grid.len() {
                 let (_, c) = temperature_and_capacity(y[w + j], column.grid.a[j], column.grid.b[j]);
                 work.weight[w + j] = R::splat(1.0 / tolerance_k) / c;
             }
         }
-        for (row, store) in self.stores.iter().enumerate() {
+        for store in &self.stores {
             match *store {
                 Store::Face { .. } => {}
                 Store::Lump { state, capacity_j_k } => work.weight[state] = R::splat(1.0 / tolerance_k) / capacity_j_k,
@@ -271,30 +357,20 @@ impl<R: Real> Phase<R> {
                     let c = y[water] * WATER_HEAT_CAPACITY_J_KGK + residue_j_k;
                     work.weight[state] = R::splat(1.0 / tolerance_k) / c;
                 }
-                Store::Plain { state } => {
-                    let rows = &self.cavity.rows;
-                    let tolerance = if row == rows.probe {
-                        tolerance_k
-                    } else if row == rows.flames || row == rows.embers {
-                        tolerance_j
-                    } else {
-                        tolerance_kg
-                    };
-                    work.weight[state] = R::splat(1.0 / tolerance);
-                }
+                Store::Plain { state, per_k } => work.weight[state] = R::splat(1.0 / (per_k * tolerance_k)),
             }
         }
     }
 
     /// Factorises W = I/(γh) − J at state `y`.
     pub fn factorise(&self, y: &[R], h_s: f64, work: &mut Work<R>) {
-        let n = self.cavity.rows.len;
+        let n = self.exchange.nodes();
         let shift = R::splat(1.0 / (GAMMA * h_s));
         self.values(y, &mut work.x);
         for &(i, k) in &self.entries {
             work.raw[i * n + k] = R::splat(0.0);
         }
-        self.cavity.flows(&work.x, &mut JacobianSink { matrix: &mut work.raw, columns: n });
+        self.exchange.flows(&work.x, &mut JacobianSink { matrix: &mut work.raw, columns: n });
         for m in &mut work.matrix {
             *m = R::splat(0.0);
         }
@@ -332,7 +408,7 @@ impl<R: Real> Phase<R> {
     /// Adds an entry of the Jacobian (in states) to the system, or to the ledger's rows.
     #[inline(always)]
     fn place(&self, row: usize, column: usize, slope: R, work: &mut Work<R>) {
-        let n = self.cavity.rows.len;
+        let n = self.exchange.nodes();
         if row >= n {
             work.account_matrix[(row - n) * n + column] += slope;
         } else if let Store::Face { column: c } = self.stores[row] {
@@ -348,7 +424,7 @@ impl<R: Real> Phase<R> {
         let h = &y[column.first..column.first + nodes];
         let slope = column.cold.as_ref().map_or(R::splat(0.0), |face| {
             let t = column.grid.temperature_c(h, nodes - 1);
-            outer_loss(t, self.cavity.ambient_c, face.film, face.natural, face.emissivity).slope * column.grid.cold_face_ratio
+            outer_loss(t, face.ambient_c, face.film, face.natural, face.emissivity).slope * column.grid.cold_face_ratio
         });
         let elimination = &mut work.eliminations[index];
         let diagonal = elimination.factorise(&column.grid, h, shift, slope);
@@ -358,7 +434,7 @@ impl<R: Real> Phase<R> {
 
     /// Solves W k = r in place.
     fn solve(&self, h_s: f64, r: &mut [R], work: &mut Solver<'_, R>) {
-        let n = self.cavity.rows.len;
+        let n = self.exchange.nodes();
         for (column, elimination) in self.columns.iter().zip(work.eliminations) {
             elimination.forward(&mut r[column.first..column.first + column.grid.len()]);
         }

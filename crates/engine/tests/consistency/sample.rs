@@ -113,7 +113,11 @@ pub fn day() -> Drive {
         at(610.0, Action::Door(Door::Shut)),
     ]);
     Drive {
-        placings: vec![pot("stew", 1.2, 1.9, true, 15.0), pot("roast", 0.3, 2.5, false, 9.0), pot("broth", 4.0, 0.0, true, 60.0)],
+        placings: vec![
+            pot("stew", 1.2, 1.9, true, 15.0),
+            pot("roast", 0.3, 2.5, false, 9.0),
+            pot("broth", 4.0, 0.0, true, 60.0),
+        ],
         events,
         ambient_c: None,
         end_s: 86_400.0,

@@ -1,0 +1,7 @@
+//! Tests of the pictures, in one binary.
+#![allow(clippy::unwrap_used, reason = "test support: a panic is a failed test")]
+
+mod any_input;
+mod pictures;
+mod scene;
+mod xml;
