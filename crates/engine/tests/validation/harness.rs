@@ -74,7 +74,7 @@ The engine beside answers from outside: exact solutions, published tables, stand
 `OVENFALL_WRITE=1 cargo test -p ovenfall-engine --test validation`; the same test without the variable fails when a case,
 a source or a tolerance differs from this page, when an error has moved, and when an error exceeds its tolerance.
 
-Columns are computed on the production grid (at most 50 cells) unless the case says otherwise. How the engine behaves on
+Columns are computed on the production grid, never on more than 50 cells, unless the case says otherwise. How the engine behaves on
 its own terms (order of convergence, one layer against two halves, the closing ledger) is the business of other tests.
 ";
 

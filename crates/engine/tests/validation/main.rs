@@ -4,9 +4,11 @@
 mod harness;
 mod roots;
 mod transient;
+mod val_constant_flux;
 mod val_fuel;
 mod val_hemispherical_shell;
 mod val_infrared;
+mod val_lumps;
 mod val_mean_heat_capacity;
 mod val_plane_wall;
 mod val_radiation;
@@ -22,6 +24,8 @@ fn cases() -> Vec<Case> {
     vec![
         val_plane_wall::case(),
         val_semi_infinite::case(),
+        val_constant_flux::case(),
+        val_lumps::case(),
         val_two_layer_door_shut::case(),
         val_hemispherical_shell::case(),
         val_mean_heat_capacity::case(),

@@ -5,10 +5,10 @@
 //! 1999). Heat that leaves is an extra state of the same stages.
 
 use ovenfall_engine::conduction::{Column, Cuts, Elimination, Metric, PackedColumn, Slab};
-use ovenfall_engine::pack::{Lane, Real};
+use ovenfall_engine::pack::Lane;
 
 /// Cells a column may have.
-pub const MOST_CELLS: usize = 50;
+pub const MOST_CELLS: usize = 5000;
 
 /// Longest step, as a share of a run.
 const STEPS: f64 = 4000.0;
@@ -129,11 +129,6 @@ impl Run {
     /// Heat into the column through the hot face now, W/m².
     pub fn hot_flux_w_m2(&self) -> f64 {
         self.hot.inflow(self.node_c(0)).0
-    }
-
-    /// Changes what the hot face meets from here on.
-    pub fn set_hot(&mut self, face: Face) {
-        self.hot = face;
     }
 
     /// Goes on for a time, s: short steps after the start, where the faces change fast.
