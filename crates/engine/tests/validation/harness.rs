@@ -74,8 +74,9 @@ The engine beside answers from outside: exact solutions, published tables, stand
 `OVENFALL_WRITE=1 cargo test -p ovenfall-engine --test validation`; the same test without the variable fails when a case,
 a source or a tolerance differs from this page, when an error has moved, and when an error exceeds its tolerance.
 
-Columns are computed on the production grid, never on more than 50 cells, unless the case says otherwise. How the engine behaves on
-its own terms (order of convergence, one layer against two halves, the closing ledger) is the business of other tests.
+Columns are computed with the production stepper and tolerance, on the production grid unless the case says otherwise,
+never on more than 50 cells. How the engine behaves on its own terms (order of convergence, one layer against two halves,
+the closing ledger) is the business of other tests.
 ";
 
 /// The page for all cases.

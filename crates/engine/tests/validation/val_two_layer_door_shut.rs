@@ -64,7 +64,7 @@ pub fn case() -> Case {
     }
     let slowest = 24.0 / (last / run.node_c(0)).ln();
     case.expect("slowest time constant, from 24 to 48 h (h)", SLOWEST_H, 0.01 * SLOWEST_H, slowest);
-    let missing = (start + run.through_cold_j_m2 + run.through_hot_j_m2 - run.stored_j_m2()) / start;
+    let missing = (start - run.left_j_m2() - run.stored_j_m2()) / start;
     case.expect("energy unaccounted for after 48 h (share)", 0.0, 0.001, missing);
     both_hot_and_brick_alone(&mut case);
     case

@@ -1,7 +1,7 @@
 //! Boiling point against altitude, saturation pressure and latent heat.
 //!
 //! Source: IAPWS-95 (steam tables, computed with a general property library) on the standard atmosphere. Tolerances:
-//! 0.05 K; 0.5 kJ/kg at 100 °C; 0.3 % elsewhere; 0.02 % of the pressure.
+//! 0.05 K; 0.5 kJ/kg at 100 °C; 2 kJ/kg elsewhere up to 110 °C, the engine's stated validity, and 0.2 % beyond; 0.02 % of the pressure.
 
 use crate::harness::Case;
 use ovenfall_engine::water::{boiling_point_c, latent_heat_j_kg, saturation_pressure_pa, standard_pressure_pa};
@@ -19,7 +19,7 @@ pub fn case() -> Case {
         name: "val_water",
         problem: "Boiling point of water at altitudes of the standard atmosphere, latent heat, saturation pressure.",
         source: "IAPWS-95 steam tables; ICAO standard atmosphere",
-        tolerance_reason: "0.05 K; 0.5 kJ/kg at 100 °C, where pots spend their day; 0.3 % elsewhere, far below what is known of evaporation there; 0.02 % of the pressure",
+        tolerance_reason: "0.05 K; 0.5 kJ/kg at 100 °C, where pots spend their day; 2 kJ/kg elsewhere up to 110 °C, as the engine states, 0.2 % beyond; 0.02 % of the pressure",
         points: Vec::new(),
     };
     for (altitude_m, t_c) in BOILING {
@@ -27,7 +27,11 @@ pub fn case() -> Case {
         case.expect(format!("boiling point at {altitude_m} m (°C)"), t_c, 0.05, found);
     }
     for (t_c, latent) in LATENT {
-        let tolerance = if (99.0..101.0).contains(&t_c) { 0.5 } else { 0.003 * latent };
+        let tolerance = match t_c {
+            100.0 => 0.5,
+            ..=110.0 => 2.0,
+            _ => 0.002 * latent,
+        };
         case.expect(format!("latent heat at {t_c} °C (kJ/kg)"), latent, tolerance, latent_heat_j_kg(t_c) / 1e3);
     }
     for (t_c, pressure) in PRESSURE {
