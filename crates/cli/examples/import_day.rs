@@ -179,7 +179,8 @@ fn rounded(percent: f64) -> f64 {
 }
 
 /// Vessels by a word in the name, first match first.
-const POTS: [(&str, &str); 4] = [("tray", "steel dark"), ("iron", "iron"), ("clay", "clay"), ("steel", "steel polished")];
+const POTS: [(&str, &str); 4] =
+    [("tray", "steel dark"), ("iron", "iron"), ("clay", "clay"), ("steel", "steel polished")];
 
 /// What a word in the name says about the contents: kind of dish, what it is mostly made of, how it is cut, and the
 /// size of the pieces, cm. Sizes are common practice, no source; a joint is one piece, a gratin a layer as thick as

@@ -177,20 +177,19 @@ fn surfaces_of(
 ) -> Vec<Surface> {
     let (chamber, eps) = (&model.chamber, model.parameters.chamber_emissivity);
     let free = free_share(setting.door);
-    let shell =
-        |node: Option<usize>, emissivity: f64, area_m2: f64| Surface { node, sight: Sight::Shell, emissivity, area_m2 };
+    let patch = |sight, node: Option<usize>, emissivity, area_m2| Surface { node, sight, emissivity, area_m2 };
     let floor_m2 = free_floor_m2(model, &setting.inside, shapes);
     let mut all = vec![
         Surface { node: Some(rows.parts[0]), sight: Sight::Floor, emissivity: eps, area_m2: floor_m2 },
-        shell(Some(rows.parts[1]), eps, chamber.dome_m2 * (1.0 - FIRE_SIDE_AREA_SHARE)),
-        shell(Some(rows.parts[2]), eps, chamber.dome_m2 * FIRE_SIDE_AREA_SHARE),
+        patch(Sight::Shell, Some(rows.parts[1]), eps, chamber.dome_m2 * (1.0 - FIRE_SIDE_AREA_SHARE)),
+        patch(Sight::Shell, Some(rows.parts[2]), eps, chamber.dome_m2 * FIRE_SIDE_AREA_SHARE),
     ];
     if free < 1.0 {
-        all.push(shell(Some(rows.parts[3]), 0.85, chamber.mouth_m2 * (1.0 - free)));
+        all.push(patch(Sight::Flat, Some(rows.parts[3]), 0.85, chamber.mouth_m2 * (1.0 - free)));
     }
     if free > 0.0 {
         // The opening is black at the outdoor temperature.
-        all.push(shell(None, 1.0, chamber.mouth_m2 * free));
+        all.push(patch(Sight::Flat, None, 1.0, chamber.mouth_m2 * free));
     }
     all.extend(pot_surfaces(rows, setting, placings, shapes));
     all
@@ -387,6 +386,7 @@ fn film_shape(sight: Sight, model: &OvenModel, area_m2: f64) -> (f64, f64, f64) 
     let half = |a: f64, b: f64| 0.5 * (a + b);
     match sight {
         Sight::Floor => (TRAPPED_PLATE, FREE_PLATE, model.chamber.floor_m2 / model.chamber.floor_perimeter_m),
+        Sight::Flat => (UPRIGHT_PLATE, UPRIGHT_PLATE, model.chamber.mouth_height_m),
         Sight::Shell => (half(FREE_PLATE, UPRIGHT_PLATE), half(TRAPPED_PLATE, UPRIGHT_PLATE), model.chamber.rise_m),
         Sight::PotSide => (UPRIGHT_PLATE, UPRIGHT_PLATE, 0.12),
         Sight::PotTop => (TRAPPED_PLATE, FREE_PLATE, 0.5 * (area_m2 / std::f64::consts::PI).sqrt()),
@@ -417,7 +417,7 @@ fn films<R: Real>(models: &[OvenModel], all: &[Vec<Surface>]) -> Vec<Film<R>> {
 
 /// Shares of the probe's view: below by area of floor and pots, above by area of the shell.
 fn probe_views<R: Real>(all: &[Vec<Surface>]) -> (Vec<(usize, R)>, R) {
-    let is_shell = |s: &Surface| s.sight == Sight::Shell;
+    let is_shell = |s: &Surface| matches!(s.sight, Sight::Shell | Sight::Flat);
     let share = |l: usize, k: usize| {
         let s = &all[l][k];
         let same: f64 = all[l].iter().filter(|o| is_shell(o) == is_shell(s)).map(|o| o.area_m2).sum();

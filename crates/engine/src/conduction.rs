@@ -58,16 +58,13 @@ impl Metric {
     /// Geometric conductance between two depths per hot-face area, 1/m.
     #[must_use]
     pub fn conductance_per_m(self, from_m: f64, to_m: f64) -> f64 {
-        let exact = match self {
-            Self::Plane => return 1.0 / (to_m - from_m),
-            Self::Cylinder(r) => 1.0 / (r * libm::log((1.0 + to_m / r) / (1.0 + from_m / r))),
-            Self::Sphere(r) => 1.0 / (r * (1.0 / (1.0 + from_m / r) - 1.0 / (1.0 + to_m / r))),
-        };
-        // The exact form has no meaning where the stretch ends on the axis or in the centre.
-        if self.area_ratio(to_m) > 1e-9 && exact.is_finite() {
-            exact
-        } else {
-            self.area_ratio(0.5 * (from_m + to_m)) / (to_m - from_m)
+        // Towards an axis or a centre temperature goes as r², for which the area half-way is exact to second order and
+        // the steady form is not.
+        match self {
+            Self::Plane => 1.0 / (to_m - from_m),
+            Self::Cylinder(r) if r > 0.0 => 1.0 / (r * libm::log((1.0 + to_m / r) / (1.0 + from_m / r))),
+            Self::Sphere(r) if r > 0.0 => 1.0 / (r * (1.0 / (1.0 + from_m / r) - 1.0 / (1.0 + to_m / r))),
+            Self::Cylinder(_) | Self::Sphere(_) => self.area_ratio(0.5 * (from_m + to_m)) / (to_m - from_m),
         }
     }
 }
@@ -327,9 +324,8 @@ impl<R: Real> Elimination<R> {
     pub fn factorise(&mut self, column: &PackedColumn<R>, h: &[R], shift: R, cold_slope: R) -> R {
         let n = column.len();
         let one = R::splat(1.0);
-        for j in 0..n {
-            let (_, c) = temperature_and_capacity(h[j], column.a[j], column.b[j]);
-            self.inverse_capacity[j] = one / c;
+        for ((inverse, h), (a, b)) in self.inverse_capacity.iter_mut().zip(h).zip(column.a.iter().zip(&column.b)) {
+            *inverse = one / temperature_and_capacity(*h, *a, *b).1;
         }
         let slope = |j: usize, g: &[R; 3]| flow_slope(g, column.temperature_c(h, j)) * self.inverse_capacity[j];
         // Sweep from the cold face; `diagonal` is that of row j once everything under it is gone.

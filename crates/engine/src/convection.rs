@@ -73,12 +73,12 @@ pub fn gas_to_surface<R: Real>(gas_c: R, surface_c: R, coefficient: &FilmCoeffic
 
 /// Loss of an outer face to the air around it per area, W/m²: natural convection, wind and radiation.
 ///
-/// `film` is the wind's coefficient W/(m² K), `natural` that of the quarter power, `emissivity` of the skin.
+/// `film_w_m2k` is the wind's coefficient, `natural` that of the quarter power, `emissivity` of the skin.
 #[inline]
-pub fn outer_loss<R: Real>(face_c: R, ambient_c: R, film: R, natural: R, emissivity: f64) -> Slope<R> {
+pub fn outer_loss<R: Real>(face_c: R, ambient_c: R, film_w_m2k: R, natural: R, emissivity: f64) -> Slope<R> {
     let t = Slope::variable(face_c);
     let x = t - Slope::constant(ambient_c);
-    let convection = x * (Slope::constant(film) + Slope::constant(natural) * x.quarter_power(ROUNDING_K));
+    let convection = x * (Slope::constant(film_w_m2k) + Slope::constant(natural) * x.quarter_power(ROUNDING_K));
     let t_k = t + 273.15;
     let a_k = Slope::constant(ambient_c + 273.15);
     let (t2, a2) = (t_k * t_k, a_k * a_k);
@@ -100,7 +100,7 @@ mod tests {
             (300.0, 0.04442, 4.80e-5, 0.04442 / (0.6157 * 1045.0)),
             (400.0, 0.05024, 6.28e-5, 0.05024 / (0.5242 * 1069.0)),
         ] {
-            let group: f64 = k * (9.80665 / ((t_c + 273.15) * nu * alpha) as f64).powf(0.25);
+            let group: f64 = k * libm::pow(9.80665 / ((t_c + 273.15) * nu * alpha), 0.25);
             assert!((air_group(t_c) / group - 1.0).abs() < 0.02, "{t_c}: {} {group}", air_group(t_c));
         }
     }

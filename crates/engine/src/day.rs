@@ -154,7 +154,7 @@ impl<'a, R: Real> DayRun<'a, R> {
         };
         ColdFace {
             ambient_c: R::from_lanes(|l| self.setting.ambient_c[l]),
-            film: self.lanes(|m| outer(m).film_w_m2k),
+            film_w_m2k: self.lanes(|m| outer(m).film_w_m2k),
             natural: self.lanes(|m| outer(m).natural),
             emissivity: outer(&self.models[0]).emissivity,
             account: match part {
@@ -275,7 +275,7 @@ impl<'a, R: Real> DayRun<'a, R> {
             Action::TopUp { placing, mass_kg, temperature_c } => self.top_up(index, placing, mass_kg, temperature_c)?,
             Action::TakeOut(i) => self.take_out(index, i)?,
             Action::Ambient(t_c) => {
-                if !(t_c >= -60.0 && t_c <= 60.0) {
+                if !(-60.0..=60.0).contains(&t_c) {
                     return Err(EngineError::OutOfRange {
                         what: "the outdoor temperature (°C)",
                         value: t_c,

@@ -4,7 +4,7 @@
 //! None: plain data. A [`Quantity`] is a log-normal belief, value times exp(σ z).
 //!
 //! # Validity
-//! `OvenDescription::check` lists what the engine cannot work with; the limits users see live with the file reader.
+//! `model::assemble` refuses what the engine cannot work with; the limits users see live with the file reader.
 //!
 //! # Source
 //! Spreads for measured and for guessed quantities are judgement, stated where they are set.
@@ -97,7 +97,8 @@ pub struct Mouth {
     pub width_m: Quantity,
     /// Clear height at the middle, m.
     pub height_m: Quantity,
-    /// Layers of the door, hot face first; empty when there is no door.
+    /// Layers of the door, hot face first; empty when there is no door (a day that shuts it anyway gets a sheet of
+    /// iron).
     pub door: Vec<Layer>,
     /// How well the door closes; words for the user, `gap_m2` is what counts.
     pub fit: DoorFit,

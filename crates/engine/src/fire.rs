@@ -39,10 +39,10 @@ pub fn net_calorific_value_mj_kg(dry_ncv_mj_kg: f64, moisture: f64) -> f64 {
     dry_ncv_mj_kg * (1.0 - moisture) - EVAPORATION_MJ_KG * moisture
 }
 
-/// Air to burn 1 kg of dry wood of the given mass shares completely, kg/kg: (8/3 C + 8 H − O)/0.2314.
+/// Air to burn 1 kg of dry wood of the given mass shares completely, kg/kg: (M_O₂/M_C C + M_O₂/(2 M_H₂) H − O)/0.2314.
 #[must_use]
 pub fn stoichiometric_air_kg_kg(carbon: f64, hydrogen: f64, oxygen: f64) -> f64 {
-    (8.0 / 3.0 * carbon + 8.0 * hydrogen - oxygen) / 0.2314
+    (31.998 / 12.011 * carbon + 31.998 / 4.032 * hydrogen - oxygen) / 0.2314
 }
 
 /// Energy of a feed, J.

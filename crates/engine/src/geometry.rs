@@ -7,7 +7,7 @@
 //! as wall of the same build.
 //!
 //! # Validity
-//! 0.3 ≤ h/r ≤ 1.6 for domes, 0.2 ≤ h/w ≤ 1 for vaults; steeper walls are built as straight sides, which this smooths.
+//! 0.3 ≤ h/r ≤ 2 for domes, 0.2 ≤ h/w ≤ 1 for vaults; steeper walls are built as straight sides, which this smooths.
 //!
 //! # Source
 //! Solid geometry.
@@ -96,7 +96,7 @@ impl Chamber {
             Form::Dome { inner_diameter_m, rise_m } => {
                 let radius = 0.5 * size * positive("the inner diameter (m)", inner_diameter_m.value)?;
                 let rise = size * positive("the rise (m)", rise_m.value)?;
-                within("the rise over half the diameter", rise / radius, 0.3, 1.6)?;
+                within("the rise over half the diameter", rise / radius, 0.3, 2.0)?;
                 (dome(radius, rise), true)
             }
             Form::Vault { width_m, length_m, rise_m } => {

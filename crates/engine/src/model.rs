@@ -124,6 +124,14 @@ fn slabs(layers: &[Layer], part: &'static str, p: &Parameters, k: f64) -> Result
     layers.iter().map(|l| slab(l, p, k)).collect()
 }
 
+/// What closes a mouth without a door, when a day says it is shut: a 3 mm sheet of iron.
+const SHEET: Slab =
+    Slab { thickness_m: 0.003, conductivity_w_mk: [50.0, 0.0, 0.0], capacity_j_m3k: [450.0 * 7800.0, 0.0] };
+
+fn door_slabs(oven: &OvenDescription, p: &Parameters) -> Result<Vec<Slab>, EngineError> {
+    if oven.mouth.door.is_empty() { Ok(vec![SHEET]) } else { slabs(&oven.mouth.door, "door", p, 1.0) }
+}
+
 impl WallCuts {
     /// The production grid of a described oven, `refine` times finer.
     ///
@@ -135,7 +143,7 @@ impl WallCuts {
         Ok(Self {
             floor: cut(&oven.floor, "floor")?,
             dome: cut(&oven.dome, "dome")?,
-            door: cut(&oven.mouth.door, "door")?,
+            door: Cuts::production(&door_slabs(oven, &p)?, refine),
         })
     }
 }
@@ -223,7 +231,7 @@ pub fn assemble(oven: &OvenDescription, p: &Parameters, cuts: &WallCuts) -> Resu
         if chamber.spherical { Metric::Sphere(chamber.curvature_m) } else { Metric::Cylinder(chamber.curvature_m) };
     let floor = slabs(&oven.floor, "floor", p, p.floor_conductivity)?;
     let dome = slabs(&oven.dome, "dome", p, p.dome_conductivity)?;
-    let door = slabs(&oven.mouth.door, "door", p, 1.0)?;
+    let door = door_slabs(oven, p)?;
     let pressure_pa = standard_pressure_pa(oven.altitude_m);
     let perimeter_m = chamber.mouth_width_m + 2.0 * chamber.mouth_height_m;
     // Layers side by side; insulation carries next to nothing lengthwise.

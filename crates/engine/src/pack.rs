@@ -55,18 +55,18 @@ macro_rules! lanewise {
             type Output = Self;
             #[inline(always)]
             fn $fn(mut self, other: Self) -> Self {
-                for i in 0..L {
-                    self.0[i] = self.0[i] $op other.0[i];
+                for (x, y) in self.0.iter_mut().zip(other.0) {
+                    *x $op y;
                 }
                 self
             }
         }
     };
 }
-lanewise!(Add, add, +);
-lanewise!(Sub, sub, -);
-lanewise!(Mul, mul, *);
-lanewise!(Div, div, /);
+lanewise!(Add, add, +=);
+lanewise!(Sub, sub, -=);
+lanewise!(Mul, mul, *=);
+lanewise!(Div, div, /=);
 
 impl<const L: usize> Mul<f64> for Lane<L> {
     type Output = Self;

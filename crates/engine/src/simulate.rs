@@ -52,7 +52,7 @@ impl Options {
 fn check_times(drive: &Drive) -> Result<(), EngineError> {
     let mut before_s = 0.0;
     for (index, event) in drive.events.iter().enumerate() {
-        if !(event.at_s >= before_s) || !event.at_s.is_finite() {
+        if event.at_s.is_nan() || event.at_s < before_s || event.at_s.is_infinite() {
             return Err(EngineError::TimeRunsBackwards { index, at_s: event.at_s, before_s });
         }
         before_s = event.at_s;

@@ -34,13 +34,13 @@ const A: [[f64; 4]; 4] = [
 const C: [[f64; 5]; 5] = [
     [-12.0, 0.0, 0.0, 0.0, 0.0],
     [-8.791795173947035, -2.207865586973518, 0.0, 0.0, 0.0],
-    [10.81793056857153, 6.780270611428266, 19.53485944642410, 0.0, 0.0],
-    [34.19095006749676, 15.49671153725963, 54.74760875964130, 14.16005392148534, 0.0],
+    [10.81793056857153, 6.780270611428266, 19.534_859_446_424_1, 0.0, 0.0],
+    [34.19095006749676, 15.49671153725963, 54.747_608_759_641_3, 14.16005392148534, 0.0],
     [34.62605830930532, 15.30084976114473, 56.99955578662667, 18.40807009793095, -5.714285714285717],
 ];
 const DENSE: [[f64; 5]; 2] = [
     [25.09876703708589, 11.62013104361867, 28.49148307714626, -5.664021568594133, 0.0],
-    [1.638054557396973, -0.7373619806678748, 8.477918219238990, 15.99253148779520, -1.882352941176473],
+    [1.638054557396973, -0.7373619806678748, 8.477_918_219_238_99, 15.992_531_487_795_2, -1.882352941176473],
 ];
 
 /// What couples the nodes of a phase: the oven's chamber, or in tests a film on a slab.
@@ -57,7 +57,7 @@ pub struct ColdFace<R> {
     /// Temperature behind it, °C.
     pub ambient_c: R,
     /// Film independent of the difference, W/(m² K).
-    pub film: R,
+    pub film_w_m2k: R,
     /// Quarter-power film.
     pub natural: R,
     /// Emissivity.
@@ -96,7 +96,7 @@ impl<R: Real> ActiveColumn<R> {
         if let Some(face) = &self.cold {
             let last = self.first + nodes - 1;
             let (t, capacity) = temperature_and_capacity(h[nodes - 1], self.grid.a[nodes - 1], self.grid.b[nodes - 1]);
-            let loss = outer_loss(t, face.ambient_c, face.film, face.natural, face.emissivity).slope;
+            let loss = outer_loss(t, face.ambient_c, face.film_w_m2k, face.natural, face.emissivity).slope;
             let slope = loss * self.grid.cold_face_ratio / capacity;
             j[last * len + last] -= slope;
             j[(accounts + face.account as usize) * len + last] += slope * self.area_m2;
@@ -262,7 +262,7 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
             let (hot, cold) = column.grid.rates(&y[range.clone()], &mut dy[range]);
             x[column.node] = hot;
             if let Some(face) = &column.cold {
-                let loss = outer_loss(cold, face.ambient_c, face.film, face.natural, face.emissivity);
+                let loss = outer_loss(cold, face.ambient_c, face.film_w_m2k, face.natural, face.emissivity);
                 let per_hot_face = loss.value * column.grid.cold_face_ratio;
                 dy[column.first + nodes - 1] -= per_hot_face;
                 rows[n + face.account as usize] += per_hot_face * column.area_m2;
@@ -424,7 +424,8 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
         let h = &y[column.first..column.first + nodes];
         let slope = column.cold.as_ref().map_or(R::splat(0.0), |face| {
             let t = column.grid.temperature_c(h, nodes - 1);
-            outer_loss(t, face.ambient_c, face.film, face.natural, face.emissivity).slope * column.grid.cold_face_ratio
+            outer_loss(t, face.ambient_c, face.film_w_m2k, face.natural, face.emissivity).slope
+                * column.grid.cold_face_ratio
         });
         let elimination = &mut work.eliminations[index];
         let diagonal = elimination.factorise(&column.grid, h, shift, slope);

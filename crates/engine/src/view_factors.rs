@@ -3,7 +3,9 @@
 //! # Equation
 //! Floor patches lie in one plane and see none of each other: F_floor→dome = 1 less what pots hide. A concave shell over
 //! a plane floor is taken as evenly lit, which is exact on a sphere (between any two patches of one sphere
-//! F_ij = A_j/(4πR²)): every shell patch (dome, fire side, mouth, door) gets a share of a view in proportion to its area.
+//! F_ij = A_j/(4πR²)): every shell patch (dome, fire side, mouth, door) gets a share of a view in proportion
+//! to its area. A flat patch in the shell takes the place of a curved one: it counts with the area A_c of the cap it cuts
+//! off, A_c (1 − s A_c) = A with s the shell's self-view for each area.
 //! For a vault the floor-to-shell factor is that of crossed strings in section. A pot sees the floor with half of its
 //! side and the shell with the rest and its top; pots do not see each other. All other factors follow from reciprocity
 //! A_i F_ij = A_j F_ji and closure Σ_j F_ij = 1.
@@ -23,13 +25,20 @@ use std::f64::consts::PI;
 pub enum Sight {
     /// A patch of the plane floor.
     Floor,
-    /// A patch of the shell: dome, vault, mouth, door.
+    /// A curved patch of the shell: dome or vault.
     Shell,
+    /// A flat patch set in the shell, the mouth or the door: it sees none of itself and none of its like.
+    Flat,
     /// A standing vessel's side.
     PotSide,
     /// A vessel's top: sees the shell only.
     PotTop,
 }
+
+/// Largest share of the shell that may look at what stands inside.
+const CROWDED_SHARE: f64 = 0.95;
+/// Rounds of the fixed point for flat patches; each gains two digits or more.
+const FLAT_ROUNDS: usize = 40;
 
 /// Largest share of the floor's view that pots may take.
 const POT_SHARE_OF_FLOOR_VIEW: f64 = 0.8;
@@ -40,7 +49,7 @@ const POT_SHARE_OF_FLOOR_VIEW: f64 = 0.8;
 pub fn enclosure(areas_m2: &[f64], sights: &[Sight]) -> Vec<f64> {
     let n = areas_m2.len();
     let total = |kind: Sight| -> f64 { areas_m2.iter().zip(sights).filter(|(_, s)| **s == kind).map(|(a, _)| a).sum() };
-    let (floor, shell, side) = (total(Sight::Floor), total(Sight::Shell), total(Sight::PotSide));
+    let (floor, side) = (total(Sight::Floor), total(Sight::PotSide));
     // Share of a pot side's view that goes to the floor.
     let down = if side > 0.0 { (0.5 * side).min(POT_SHARE_OF_FLOOR_VIEW * floor) / side } else { 0.0 };
     let mut exchange = vec![0.0; n * n];
@@ -61,29 +70,37 @@ pub fn enclosure(areas_m2: &[f64], sights: &[Sight]) -> Vec<f64> {
             set(i, j, area);
         }
     }
-    // What each surface that is not shell has left goes to the shell, in proportion to the shell's patches.
-    let mut to_shell = 0.0;
+    // What each surface outside the shell has left goes to the shell, in proportion to the weights of its patches.
+    let in_shell = |i: usize| matches!(sights[i], Sight::Shell | Sight::Flat);
+    let left: Vec<f64> =
+        (0..n)
+            .map(|i| {
+                if in_shell(i) {
+                    0.0
+                } else {
+                    (areas_m2[i] - exchange[i * n..(i + 1) * n].iter().sum::<f64>()).max(0.0)
+                }
+            })
+            .collect();
+    // Crowded with tall pots, the inside can have more to give than the shell has area: what is too much stays among
+    // themselves.
+    let curved: f64 = total(Sight::Shell);
+    let given = (CROWDED_SHARE * curved / left.iter().sum::<f64>()).min(1.0);
     for i in 0..n {
-        if sights[i] == Sight::Shell {
-            continue;
-        }
-        let taken: f64 = exchange[i * n..(i + 1) * n].iter().sum();
-        let left = (areas_m2[i] - taken).max(0.0);
-        to_shell += left;
-        for j in 0..n {
-            if sights[j] == Sight::Shell {
-                let area = left * areas_m2[j] / shell;
-                exchange[i * n + j] = area;
-                exchange[j * n + i] = area;
-            }
-        }
+        exchange[i * n + i] += left[i] * (1.0 - given);
     }
-    let own = (shell - to_shell).max(0.0) / (shell * shell);
+    let left: Vec<f64> = left.iter().map(|a| a * given).collect();
+    let (own, weights) = shell_weights(areas_m2, sights, left.iter().sum());
+    let whole: f64 = weights.iter().sum();
     for i in 0..n {
         for j in 0..n {
-            if sights[i] == Sight::Shell && sights[j] == Sight::Shell {
-                exchange[i * n + j] = own * areas_m2[i] * areas_m2[j];
-            }
+            exchange[i * n + j] = match (in_shell(i), in_shell(j)) {
+                (false, false) => exchange[i * n + j],
+                (false, true) => left[i] * weights[j] / whole,
+                (true, false) => left[j] * weights[i] / whole,
+                (true, true) if sights[i] == Sight::Flat && sights[j] == Sight::Flat => 0.0,
+                (true, true) => own * weights[i] * weights[j],
+            };
         }
     }
     for i in 0..n {
@@ -92,6 +109,25 @@ pub fn enclosure(areas_m2: &[f64], sights: &[Sight]) -> Vec<f64> {
         }
     }
     exchange
+}
+
+/// Self-view of the shell for each area, and the weight of each surface in it: curved patches count with their area,
+/// flat ones with the cap they cut off. `to_shell_m2` is the exchange area from everything else to the shell.
+fn shell_weights(areas_m2: &[f64], sights: &[Sight], to_shell_m2: f64) -> (f64, Vec<f64>) {
+    let total = |kind: Sight| -> f64 { areas_m2.iter().zip(sights).filter(|(_, s)| **s == kind).map(|(a, _)| a).sum() };
+    let (curved, flat) = (total(Sight::Shell), total(Sight::Flat));
+    let (mut cap, mut own) = (flat, 0.0);
+    for _ in 0..FLAT_ROUNDS {
+        let whole = curved + cap;
+        own = (whole - to_shell_m2).max(0.0) / (whole * whole);
+        cap = flat / (1.0 - own * cap).max(0.5);
+    }
+    let weight = |(area, sight): (&f64, &Sight)| match sight {
+        Sight::Shell => *area,
+        Sight::Flat => area * cap / flat,
+        Sight::Floor | Sight::PotSide | Sight::PotTop => 0.0,
+    };
+    (own, areas_m2.iter().zip(sights).map(weight).collect())
 }
 
 /// Crossed strings: factor from strip `a` to strip `b` in a plane section, each given by its end points (m). The strips
@@ -135,12 +171,17 @@ mod tests {
 
     #[test]
     fn closure_and_reciprocity_hold_with_pots_inside() {
-        let areas = [0.4, 0.7, 0.2, 0.05, 0.08, 0.04, 0.09, 0.05];
+        for areas in [[0.4, 0.7, 0.2, 0.05, 0.08, 0.04, 0.09, 0.05], [0.1, 0.5, 0.2, 0.05, 0.9, 0.1, 0.8, 0.1]] {
+            closes(areas);
+        }
+    }
+
+    fn closes(areas: [f64; 8]) {
         let kinds = [
             Sight::Floor,
             Sight::Shell,
             Sight::Shell,
-            Sight::Shell,
+            Sight::Flat,
             Sight::PotSide,
             Sight::PotTop,
             Sight::PotSide,

@@ -148,9 +148,7 @@ impl Builder<'_> {
             Done::FireMoved(place) => Some(Action::FireTo(*place)),
             Done::EmbersSpread => Some(Action::EmbersSpread),
             Done::RakedOut => Some(Action::RakeOut),
-            Done::Swabbed { water } => {
-                Some(Action::Swab { water_kg: water.map_or(USUAL_SWAB_KG, |water| water.kg()) })
-            }
+            Done::Swabbed { water } => Some(Action::Swab { water_kg: water.map_or(USUAL_SWAB_KG, |water| water.kg()) }),
             Done::Door(set) => Some(Action::Door(door(*set))),
             // Neither moves heat that the engine counts.
             Done::Swept | Done::Turned { .. } => None,

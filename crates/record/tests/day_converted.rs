@@ -1,4 +1,5 @@
 //! The days and the demo kept with the project read back without an error, and make drives.
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 use jiff::Timestamp;
 use ovenfall_record::day::Day;

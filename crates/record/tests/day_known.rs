@@ -1,4 +1,5 @@
 //! What was known when: late entries and strikes.
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 use ovenfall_record::day::Day;
 use ovenfall_record::day_file::read_day;

@@ -1,4 +1,5 @@
 //! What a wrong day's file is told, word for word.
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 use ovenfall_record::day_file::{MAX_DAY_FILE_BYTES, read_day};
 use ovenfall_record::problem::{Problem, Severity};
@@ -153,9 +154,7 @@ fn a_missing_offset() {
 
 #[test]
 fn written_before_it_is_about() {
-    let ahead = |what: &str| {
-        format!("{HEAD}1,2026-01-10T12:00:00+01:00,2026-01-10T10:30:00+01:00,{what}\n")
-    };
+    let ahead = |what: &str| format!("{HEAD}1,2026-01-10T12:00:00+01:00,2026-01-10T10:30:00+01:00,{what}\n");
     assert_eq!(
         warnings(&ahead("placed,stew,,,,")),
         "warning: day.csv:3: written 1.5 h before the time it is about\n  \

@@ -1,4 +1,5 @@
 //! From a day to a drive: the past as it was, the plan after it, baskets, strikes, late entries.
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 use jiff::Timestamp;
 use ovenfall_engine::drive::{Action, Door, Event};
@@ -73,7 +74,7 @@ fn the_firing_as_it_was() {
             _ => None,
         })
         .collect();
-    assert_eq!(woods, [(0.0, 12.0, 0.2), (1800.0, 4.535_923_7, 0.15), (3600.0, 5.0, 0.2)]);
+    assert_eq!(woods, [(0.0, 12.0, 0.2), (1800.0, 10.0 * 0.453_592_37, 0.15), (3600.0, 5.0, 0.2)]);
     let rest: Vec<Action> = built.drive.events.iter().skip(3).map(|event| event.action).collect();
     assert_eq!(
         rest,
@@ -129,7 +130,12 @@ fn the_horizon_cuts_the_plan() {
 #[test]
 fn what_cannot_be_driven_is_said() {
     let said = |day: &Day, pots: &Pots, clock: &str, horizon_s: f64| {
-        drive(day, pots, at(clock), horizon_s).unwrap_err().iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+        drive(day, pots, at(clock), horizon_s)
+            .unwrap_err()
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join("\n")
     };
     assert_eq!(
         said(&day(), &pots(), "07:00", 0.0),

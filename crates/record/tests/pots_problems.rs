@@ -1,4 +1,5 @@
 //! What a wrong pots file is told, word for word; what is not known gets a usual value and a wider spread.
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 use ovenfall_engine::description::{DoorFit, FirePlace, Form, Layer, Mouth, OvenDescription, Probe, Quantity, Under};
 use ovenfall_engine::drive::Piece;
@@ -19,7 +20,8 @@ fn errors(body: &str) -> String {
 }
 
 fn pots(body: &str) -> Pots {
-    let pots = read_pots("pots.toml", &format!("{HEAD}{body}")).unwrap_or_else(|problems| panic!("{}", printed(&problems)));
+    let pots =
+        read_pots("pots.toml", &format!("{HEAD}{body}")).unwrap_or_else(|problems| panic!("{}", printed(&problems)));
     assert_eq!(printed(&pots.warnings), "");
     pots
 }
@@ -68,7 +70,8 @@ fn what_is_known_is_kept() {
 
 #[test]
 fn one_piece_is_the_ball_of_its_mass_and_no_piece_is_larger() {
-    let joint = pots("[[dish]]\nname = \"j\"\nsolid_kg = 2.0\nliquid_kg = 0\npieces = \"one\"\nmostly = \"lean pork\"\n");
+    let joint =
+        pots("[[dish]]\nname = \"j\"\nsolid_kg = 2.0\nliquid_kg = 0\npieces = \"one\"\nmostly = \"lean pork\"\n");
     let contents = &joint.dishes[0].placing.contents;
     let ball = (6.0 * 2.0 / contents.solid_density_kg_m3 / std::f64::consts::PI).cbrt();
     assert!((contents.piece_m - ball).abs() < 1e-12);
@@ -201,10 +204,7 @@ fn pots_wide() -> Pots {
 }
 
 fn day_of(dishes: &[&str]) -> ovenfall_record::day::Day {
-    let rows: Vec<String> = dishes
-        .iter()
-        .enumerate()
-        .map(|(row, dish)| format!("{row},2026-01-10T08:0{row}:00Z,placed,{dish}"))
-        .collect();
+    let rows: Vec<String> =
+        dishes.iter().enumerate().map(|(row, dish)| format!("{row},2026-01-10T08:0{row}:00Z,placed,{dish}")).collect();
     read_day("day.csv", &format!("# ovenfall day 1\nid,at,kind,what\n{}", rows.join("\n"))).unwrap()
 }

@@ -1,4 +1,5 @@
 //! Pots written are the pots read; no text makes the reader panic.
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 use ovenfall_food::properties::foods;
 use ovenfall_record::pots::{DishSheet, Pieces, Pots, WoodKind, WoodSheet, fill};
@@ -123,6 +124,20 @@ proptest! {
 const KEYS: [&str; 10] =
     ["name", "pot", "pot_kg", "lid", "wanted", "mostly", "composition_percent", "dish", "wood", "start_c"];
 const VALUES: [&str; 16] = [
-    "\"\"", "1", "-0.0", "nan", "inf", "1e308", "99999999999999999999999999", "0x10", "true", "[]", "[1, {}]", "{}",
-    "{ water = 100 }", "{ water = nan }", "2026-01-10T08:00:00Z", "\"é\\u0000\"",
+    "\"\"",
+    "1",
+    "-0.0",
+    "nan",
+    "inf",
+    "1e308",
+    "99999999999999999999999999",
+    "0x10",
+    "true",
+    "[]",
+    "[1, {}]",
+    "{}",
+    "{ water = 100 }",
+    "{ water = nan }",
+    "2026-01-10T08:00:00Z",
+    "\"é\\u0000\"",
 ];

@@ -1,4 +1,5 @@
 //! What must hold whatever the numbers are: order of convergence, conservation, same bits, bounds.
+#![allow(clippy::unwrap_used, reason = "a test that cannot run must stop")]
 mod bits;
 mod bounds;
 mod effort;

@@ -154,7 +154,7 @@ fn cold_face(face: Face) -> Option<ColdFace<Number>> {
     match face {
         Face::Film { film_w_m2k, ambient_c } => Some(ColdFace {
             ambient_c: Lane([ambient_c]),
-            film: Lane([film_w_m2k]),
+            film_w_m2k: Lane([film_w_m2k]),
             natural: Lane([0.0]),
             emissivity: 0.0,
             account: COLD,

@@ -40,7 +40,7 @@ fn dome_to_floor_w(emissivity: f64) -> f64 {
 fn mouth_loss_w() -> f64 {
     let floor_m2 = PI * RADIUS_M * RADIUS_M;
     let areas_m2 = [floor_m2, 2.0 * floor_m2 - MOUTH_M2, MOUTH_M2];
-    let factors = enclosure(&areas_m2, &[Sight::Floor, Sight::Shell, Sight::Shell]);
+    let factors = enclosure(&areas_m2, &[Sight::Floor, Sight::Shell, Sight::Flat]);
     let exchange = exchange_areas_m2(&areas_m2, &[EMISSIVITY, EMISSIVITY, 1.0], &factors);
     (exchange[2] + exchange[5]) * (emission_w_m2(400.0) - emission_w_m2(20.0))
 }

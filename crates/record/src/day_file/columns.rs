@@ -2,9 +2,9 @@
 
 use super::cells::Cell;
 use super::{error_at, warning_at};
+use crate::problem::Problem;
 use crate::suggest::nearest;
 use crate::wording::{normal, short};
-use crate::problem::Problem;
 
 /// Version of the format.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -51,12 +51,9 @@ impl Columns {
         for (place, cell) in header.iter().enumerate().filter(|(_, cell)| !cell.text.is_empty()) {
             let name = normal(&cell.text);
             match NAMES.iter().position(|known| *known == name) {
-                Some(column) if columns.places[column].is_some() => problems.push(error_at(
-                    file,
-                    cell.line,
-                    cell.column,
-                    format!("the column `{name}` is there twice"),
-                )),
+                Some(column) if columns.places[column].is_some() => {
+                    problems.push(error_at(file, cell.line, cell.column, format!("the column `{name}` is there twice")))
+                }
                 Some(column) => columns.places[column] = Some(place),
                 None => problems.push(unknown_column(file, cell)),
             }

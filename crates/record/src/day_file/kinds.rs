@@ -1,7 +1,7 @@
 //! The kinds of entry a day's file knows, and the settings and limits that go with them.
 
-use crate::wording::normal;
 use crate::reading::{Mass, MassUnit, Temperature, TemperatureUnit};
+use crate::wording::normal;
 use ovenfall_engine::description::FirePlace;
 
 /// Kind of an entry, as named in the file.
@@ -88,12 +88,8 @@ pub struct Uses {
 }
 
 /// Places a fire is moved to, with their names in files.
-pub const FIRE_PLACES: [(FirePlace, &str); 4] = [
-    (FirePlace::Left, "left"),
-    (FirePlace::Right, "right"),
-    (FirePlace::Back, "back"),
-    (FirePlace::Centre, "centre"),
-];
+pub const FIRE_PLACES: [(FirePlace, &str); 4] =
+    [(FirePlace::Left, "left"), (FirePlace::Right, "right"), (FirePlace::Back, "back"), (FirePlace::Centre, "centre")];
 
 /// Smallest and largest value allowed, with what it is and its unit, for messages.
 #[derive(Debug, Clone, Copy)]
@@ -239,7 +235,7 @@ mod tests {
         assert_eq!(basket_in("the old basket was full"), None);
         assert_eq!(moisture_in("moisture 18 %"), Some(18.0));
         assert_eq!(moisture_in("moisture 18%, oak"), Some(18.0));
-        assert_eq!(name_and_temperature("stew @ 203 °F").1.unwrap().unwrap().value, 203.0);
+        assert_eq!(name_and_temperature("stew @ 203 °F").1.unwrap().unwrap().to_string(), "203 F");
         assert_eq!(name_and_temperature("stew"), ("stew", None));
         assert_eq!(name_and_temperature("stew @ hot"), ("stew", Some(Err("hot"))));
     }

@@ -6,10 +6,10 @@ use super::kinds::{self, FIRE_PLACES, KINDS, Kind, Limits};
 use super::{error_at, warning_at};
 use crate::day::{Done, DoorSet, Entry, What, WoodAmount};
 use crate::moment::{Moment, MomentFault};
-use crate::suggest::nearest;
-use crate::wording::{normal, short};
 use crate::problem::Problem;
 use crate::reading::{Mass, MassUnit, Part, Reading, Spot, Temperature, TemperatureUnit};
+use crate::suggest::nearest;
+use crate::wording::{normal, short};
 
 /// Longest id and longest name of a dish, characters.
 const MAX_NAME: usize = 80;
@@ -60,7 +60,13 @@ impl<'a> Row<'a> {
         error_at(self.file, line, place, what)
     }
 
-    fn fail<T>(&mut self, column: Column, what: String, limits: Option<String>, suggestion: Option<String>) -> Option<T> {
+    fn fail<T>(
+        &mut self,
+        column: Column,
+        what: String,
+        limits: Option<String>,
+        suggestion: Option<String>,
+    ) -> Option<T> {
         let problem = self.problem(column, what);
         self.problems.push(Problem { limits, suggestion, ..problem });
         None
@@ -84,7 +90,12 @@ impl<'a> Row<'a> {
     fn id(&mut self) -> Option<String> {
         let id = self.text(Column::Id);
         if id.is_empty() {
-            return self.fail(Column::Id, "the entry has no id".into(), None, Some("number the entries 1, 2, 3 …".into()));
+            return self.fail(
+                Column::Id,
+                "the entry has no id".into(),
+                None,
+                Some("number the entries 1, 2, 3 …".into()),
+            );
         }
         if id.chars().count() > MAX_NAME || id.chars().any(char::is_control) {
             let limits = Some(format!("up to {MAX_NAME} characters on one line"));
@@ -203,8 +214,7 @@ impl<'a> Row<'a> {
         }
         let all: Vec<&str> = names.iter().map(|(_, known)| *known).collect();
         let near = nearest(&name, all.iter().copied()).map(|near| format!("did you mean `{near}`?"));
-        let what =
-            if text.is_empty() { "`what` is empty".into() } else { format!("unknown place `{}`", short(text)) };
+        let what = if text.is_empty() { "`what` is empty".into() } else { format!("unknown place `{}`", short(text)) };
         self.fail(Column::What, what, Some(all.join(", ")), near)
     }
 
@@ -216,7 +226,8 @@ impl<'a> Row<'a> {
         }
         let number = kinds::number(text, self.delimiter);
         if number.is_none() {
-            let hint = text.contains(',').then(|| "write the number with a decimal point, without thousands marks".into());
+            let hint =
+                text.contains(',').then(|| "write the number with a decimal point, without thousands marks".into());
             return self.fail(Column::Value, format!("`{}` is not a number", short(text)), None, hint);
         }
         number

@@ -89,26 +89,22 @@ fn read_wanted(table: &mut Table<'_, '_>) -> Option<Time> {
 
 fn read_pot(table: &mut Table<'_, '_>, vessels: &Vessels) -> Option<String> {
     let text = table.text("pot")?;
-    match vessels.named(&text) {
-        Some(vessel) => Some(vessel.name.clone()),
-        None => {
-            let names: Vec<&str> = vessels.vessel.iter().map(|vessel| vessel.name.as_str()).collect();
-            table.unknown_word("pot", &text, &names);
-            None
-        }
+    if vessels.named(&text).is_none() {
+        let names: Vec<&str> = vessels.vessel.iter().map(|vessel| vessel.name.as_str()).collect();
+        table.unknown_word("pot", &text, &names);
+        return None;
     }
+    Some(text)
 }
 
 fn read_mostly(table: &mut Table<'_, '_>, foods: &[Food]) -> Option<String> {
     let text = table.text("mostly")?;
-    match food_named(foods, &text) {
-        Some(food) => Some(food.name.clone()),
-        None => {
-            let names: Vec<&str> = foods.iter().map(|food| food.name.as_str()).collect();
-            table.unknown_word("mostly", &text, &names);
-            None
-        }
+    if food_named(foods, &text).is_none() {
+        let names: Vec<&str> = foods.iter().map(|food| food.name.as_str()).collect();
+        table.unknown_word("mostly", &text, &names);
+        return None;
     }
+    Some(text)
 }
 
 fn read_composition(table: &mut Table<'_, '_>) -> Option<[f64; 6]> {
