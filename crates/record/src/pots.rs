@@ -148,6 +148,14 @@ pub struct DishPlacing {
     pub line: usize,
 }
 
+impl DishPlacing {
+    /// Liquid and solids together, kg.
+    #[must_use]
+    pub fn contents_kg(&self) -> f64 {
+        self.placing.contents.liquid_kg + self.placing.contents.solid_kg
+    }
+}
+
 /// Numbers of a placing with honest spreads.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DishSpread {

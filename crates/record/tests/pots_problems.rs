@@ -116,6 +116,15 @@ fn every_problem_is_told_at_once() {
 }
 
 #[test]
+fn an_empty_pot_is_no_dish() {
+    assert_eq!(
+        errors("[[dish]]\nname = \"stew\"\nliquid_kg = 0\nsolid_kg = 0\n"),
+        "error: pots.toml:4:8: `stew` has neither liquid nor solids\n  try: weigh what is in it, or write \"don't know\""
+    );
+    assert!(errors("[[dish]]\nname = \"ice\"\nstart_c = -18\n").contains("`start_c = -18` is outside the limits"));
+}
+
+#[test]
 fn files_that_are_not_pots() {
     assert_eq!(
         printed(&read_pots("pots.toml", "kind = \"oven\"\n").unwrap_err()),

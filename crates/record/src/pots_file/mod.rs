@@ -9,7 +9,7 @@ mod write;
 pub use write::{write_pots, write_sheets};
 
 use crate::day_file::error_at;
-use crate::pots::{Pots, WoodKind, WoodSheet};
+use crate::pots::{DishPlacing, Pots, WoodKind, WoodSheet, fill};
 use crate::problem::{Problem, Severity};
 use crate::vessels::vessels;
 use crate::wording::normal;
@@ -21,6 +21,8 @@ use toml::de::DeTable;
 pub const MAX_POTS_FILE_BYTES: usize = 1024 * 1024;
 /// Most dishes in a file.
 pub const MAX_DISHES: usize = 200;
+/// Least contents of a dish: an empty pot is no dish, kg.
+const LEAST_CONTENTS_KG: f64 = 0.005;
 /// Version of the format.
 pub const SCHEMA_VERSION: u32 = 1;
 
@@ -88,13 +90,13 @@ fn read_wood(top: &mut Table<'_, '_>) -> WoodSheet {
     sheet
 }
 
-fn read_dishes(top: &mut Table<'_, '_>) -> Vec<crate::pots::DishPlacing> {
+fn read_dishes(top: &mut Table<'_, '_>) -> Vec<DishPlacing> {
     let foods = foods();
     let Ok(vessels) = vessels() else {
         top.error_whole("the built-in table of vessels cannot be read");
         return Vec::new();
     };
-    let mut dishes: Vec<crate::pots::DishPlacing> = Vec::new();
+    let mut dishes: Vec<DishPlacing> = Vec::new();
     let mut names: Vec<(String, usize)> = Vec::new();
     top.each_table("dish", MAX_DISHES, &mut |table| {
         let line = table.line();
@@ -105,7 +107,12 @@ fn read_dishes(top: &mut Table<'_, '_>) -> Vec<crate::pots::DishPlacing> {
             table.error_at_key("name", what, None, Some("give every dish its own name".into()));
         }
         names.push((key, line));
-        dishes.extend(crate::pots::fill(&sheet, &vessels, &foods, line));
+        let filled = fill(&sheet, &vessels, &foods, line);
+        if filled.as_ref().is_some_and(|dish| dish.contents_kg() < LEAST_CONTENTS_KG) {
+            let what = format!("`{}` has neither liquid nor solids", sheet.name);
+            table.error_at_key("name", what, None, Some("weigh what is in it, or write \"don't know\"".into()));
+        }
+        dishes.extend(filled);
     });
     dishes
 }
