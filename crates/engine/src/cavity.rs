@@ -15,7 +15,7 @@
 
 use crate::convection::{FREE_PLATE, FilmCoefficient, TRAPPED_PLATE, UPRIGHT_PLATE, gas_to_surface};
 use crate::drive::{Door, Placing};
-use crate::fire::{self, Burning, FIRE_FILM_W_M2K, HALF_POWER_W_M2, Lie};
+use crate::fire::{self, Burning, FIRE_FILM_W_M2K, HALF_POWER_W_M2, Habit, Lie};
 use crate::flow::Sink;
 use crate::ledger::Account;
 use crate::model::{FIRE_SIDE_AREA_SHARE, OvenModel};
@@ -23,6 +23,7 @@ use crate::openings::{open_coefficient, open_loss, shut_coefficient, shut_loss};
 use crate::pack::Real;
 use crate::pot::{PackedPot, PotNodes, PotShape};
 use crate::radiation::{STEFAN_BOLTZMANN_W_M2K4, exchange_areas_m2};
+use crate::slope::Slope;
 use crate::step::Exchange;
 use crate::view_factors::{Sight, enclosure};
 
@@ -115,6 +116,7 @@ pub struct Cavity<R> {
     opening: (bool, R),
     door_aside_w_k: Option<R>,
     masonry_w_k: R,
+    rim_w_k: R,
     pots: Vec<PackedPot<R>>,
     probe_film: R,
     probe_radiation: R,
@@ -229,7 +231,7 @@ impl<R: Real> Cavity<R> {
                 }
             }
         }
-        let (flames, embers) = burning(models, setting.lie);
+        let (flames, embers) = burning(models, setting);
         let diameter_m = models[0].probe_diameter_m;
         let per_capacity = 1.0 / crate::observe::probe_capacity_j_m2k(diameter_m);
         let (probe_views, probe_mouth_view) = probe_views(&all);
@@ -243,6 +245,7 @@ impl<R: Real> Cavity<R> {
             opening: opening(models, setting),
             door_aside_w_k: (setting.door == Door::Open).then(|| lane(&|m| ASIDE_FILM_W_M2K * m.chamber.mouth_m2)),
             masonry_w_k: lane(&|m| m.mouth_masonry_w_k),
+            rim_w_k: lane(&|m| m.floor_rim_w_k),
             pots: setting.inside.iter().map(|&i| pots[i].clone()).collect(),
             probe_film: R::splat(crate::observe::probe_film_w_m2k(diameter_m) * per_capacity),
             probe_radiation: R::splat(models[0].probe_emissivity * per_capacity),
@@ -268,14 +271,12 @@ impl<R: Real> Cavity<R> {
     fn convection<S: Sink<R>>(&self, x: &[R], sink: &mut S) {
         let (gas, flames) = (self.rows.gas, self.rows.flames);
         // w = P/(P + P₀): how much the burning gas adds.
-        let power = x[flames] * self.flames.rate_per_s;
-        let sum = power + self.half_power_w;
-        let share = power / sum;
-        let share_slope = self.half_power_w / (sum * sum) * self.flames.rate_per_s;
+        let power = self.flames.release_w(x[flames]);
+        let share = power / (power + Slope::constant(self.half_power_w));
         for film in &self.films {
             let (q, by_gas, by_surface) = gas_to_surface(x[gas], x[film.node], &film.coefficient);
             let difference = x[gas] - x[film.node];
-            let extra = film.fire_w_k * share;
+            let extra = film.fire_w_k * share.value;
             sink.flow(
                 gas,
                 film.node,
@@ -283,7 +284,7 @@ impl<R: Real> Cavity<R> {
                 [
                     (gas, by_gas + extra),
                     (film.node, by_surface - extra),
-                    (flames, film.fire_w_k * share_slope * difference),
+                    (flames, film.fire_w_k * share.slope * difference),
                 ],
             );
         }
@@ -298,9 +299,12 @@ impl<R: Real> Cavity<R> {
             shut_loss(x[gas], self.ambient_c, coefficient)
         };
         sink.flow(gas, accounts + Account::MouthAir as usize, loss.value, [(gas, loss.slope)]);
-        let crown = self.rows.parts[1];
-        let through = self.masonry_w_k * (x[crown] - self.ambient_c);
-        sink.flow(crown, accounts + Account::MouthMasonry as usize, through, [(crown, self.masonry_w_k)]);
+        for (node, w_k, account) in [
+            (self.rows.parts[1], self.masonry_w_k, Account::MouthMasonry),
+            (self.rows.parts[0], self.rim_w_k, Account::FloorRim),
+        ] {
+            sink.flow(node, accounts + account as usize, w_k * (x[node] - self.ambient_c), [(node, w_k)]);
+        }
         if let Some(aside) = self.door_aside_w_k {
             let door = self.rows.parts[3];
             sink.flow(door, accounts + Account::DoorOut as usize, aside * (x[door] - self.ambient_c), [(door, aside)]);
@@ -351,20 +355,22 @@ fn emission<R: Real>(t_c: R) -> (R, R) {
     (cube * t_k, cube * 4.0)
 }
 
-fn burning<R: Real>(models: &[OvenModel], lie: Lie) -> (Burning<R>, Burning<R>) {
-    let spread = |m: &OvenModel| {
-        let shell = m.chamber.dome_m2 + m.chamber.mouth_m2;
-        fire::spreads(lie, m.parameters.fire_side_share, m.chamber.mouth_m2 / shell, FIRE_SIDE_AREA_SHARE)
+fn burning<R: Real>(models: &[OvenModel], setting: &Setting) -> (Burning<R>, Burning<R>) {
+    let free = free_share(setting.door);
+    let habits = |l: usize| {
+        let (m, p) = (&models[l], &models[l].parameters);
+        let shell_m2 = m.chamber.dome_m2 + m.chamber.mouth_m2;
+        let mouth_share = m.chamber.mouth_m2 / shell_m2;
+        let (flames, embers) = fire::spreads(setting.lie, p.fire_side_share, mouth_share, FIRE_SIDE_AREA_SHARE);
+        let open_m2 = (free * m.chamber.mouth_m2).max(m.gap_m2);
+        let limit_w = fire::air_limited_power_w(open_m2, m.chamber.mouth_height_m);
+        let habit = |radiant, spread, time_s| Habit { combustion: p.combustion, radiant, spread, time_s, limit_w };
+        (
+            habit(p.fire_radiant_share, flames, p.flaming_s),
+            habit(fire::ember_radiant_share(p.fire_radiant_share), embers, p.embers_s),
+        )
     };
-    let flames = Burning::from_lanes(|i| {
-        let p = &models[i].parameters;
-        (p.combustion, p.fire_radiant_share, spread(&models[i]).0, p.flaming_s)
-    });
-    let embers = Burning::from_lanes(|i| {
-        let p = &models[i].parameters;
-        (p.combustion, fire::ember_radiant_share(p.fire_radiant_share), spread(&models[i]).1, p.embers_s)
-    });
-    (flames, embers)
+    (Burning::from_lanes(|l| habits(l).0), Burning::from_lanes(|l| habits(l).1))
 }
 
 fn opening<R: Real>(models: &[OvenModel], setting: &Setting) -> (bool, R) {

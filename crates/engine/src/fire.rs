@@ -2,26 +2,33 @@
 //!
 //! # Equation
 //! Net calorific value at moisture M (share of the whole mass): q = q_dry (1 − M) − 2.443 M MJ/kg. Each feed adds its
-//! energy to two stores: flames (share 1 − c) and embers (share c); each burns out as E/τ. Of the heat released a share
+//! energy to two stores: flames (share 1 − c) and embers (share c); each burns out as E/τ while the
+//! air allows: P = r (1 + (r/P_air)⁴)^−¼ with r = E/τ and P_air = 0.5 A√H · 3 MJ/kg. Of the heat released a share
 //! is unburnt, a share is radiated (to floor, fire side, the rest of the shell and the mouth), the rest warms the gas,
 //! which leaves by the mouth. While flames burn, the sooty, moving gas exchanges with all surfaces by an extra
 //! h_f w (T_gas − T), w = P/(P + P₀) with P the flames' power.
 //!
 //! # Validity
-//! Enough air: an open mouth feeds about 0.5 A√H kg/s, which burns some ten kilograms of wood an hour in a small oven.
+//! An open mouth feeds some ten kilograms of wood an hour in a small oven; a shut one starves the fire. Flames and embers are
+//! limited each on its own.
 //!
 //! # Source
 //! Moisture form: ISO 17225-1 (from memory, checked against computed values for oak). Shares radiated by flames of wood
-//! 0.2–0.4: SFPE Handbook (from memory). Burn-out times, ember shares and h_f: judgement, with wide spreads; h_f ≈ 20
+//! 0.2–0.4, 0.5 A√H (Kawagoe) and 13.1 MJ per kg of oxygen (Huggett): SFPE Handbook (from memory). Burn-out times, ember shares and h_f: judgement, with wide spreads; h_f ≈ 20
 //! W/(m² K) stands for the radiation of 0.4 m of combustion gas near 600 °C (emissivity about 0.15) and its stirring.
 
 use crate::drive::Wood;
 use crate::flow::Sink;
 use crate::ledger::Account;
 use crate::pack::Real;
+use crate::slope::Slope;
 
 /// Heat to evaporate water at 25 °C, MJ/kg, in the moisture form.
 const EVAPORATION_MJ_KG: f64 = 2.443;
+/// Air that flows into a fire through an opening, kg/s for each A√H in m^2.5.
+const INFLOW_KG_S_M52: f64 = 0.5;
+/// Heat released for each kilogram of air used up, J/kg: 13.1 MJ/kg of oxygen.
+const HEAT_PER_AIR_J_KG: f64 = 3.0e6;
 /// Radiated share of the embers over that of the flames.
 const EMBER_RADIANCE: f64 = 1.8;
 /// Share of the flames' radiation that falls on the floor.
@@ -92,30 +99,62 @@ pub fn spreads(lie: Lie, side_share: f64, mouth_share: f64, side_area_share: f64
     (spread(FLAME_TO_FLOOR), spread(EMBERS_TO_FLOOR))
 }
 
-/// One burning store of a pack: energy node and its constant shares.
+/// Most heat a fire can release on the air that an opening of `area_m2` and `height_m` lets in, W.
+#[must_use]
+pub fn air_limited_power_w(area_m2: f64, height_m: f64) -> f64 {
+    INFLOW_KG_S_M52 * area_m2 * height_m.sqrt() * HEAT_PER_AIR_J_KG
+}
+
+/// What a burning store does with its energy, for one lane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Habit {
+    /// Share burnt.
+    pub combustion: f64,
+    /// Share of that radiated.
+    pub radiant: f64,
+    /// Where the radiation goes.
+    pub spread: Spread,
+    /// Time constant, s.
+    pub time_s: f64,
+    /// Most power on the air there is, W.
+    pub limit_w: f64,
+}
+
+/// One burning store of a pack.
 #[derive(Debug, Clone, Copy)]
 pub struct Burning<R> {
-    /// 1/τ, 1/s.
-    pub rate_per_s: R,
+    rate_per_s: R,
+    limit_w: R,
     /// Shares of the release that go to floor, crown, fire side, out of the mouth, unburnt; the rest to the gas.
-    pub shares: [R; 5],
+    shares: [R; 5],
 }
 
 impl<R: Real> Burning<R> {
-    /// Packs burning stores from each lane's numbers: combustion share, radiated share, spread and time constant.
+    /// Packs the habits of each lane.
     #[must_use]
-    pub fn from_lanes(mut lane: impl FnMut(usize) -> (f64, f64, Spread, f64)) -> Self {
-        let mut pick = |f: &dyn Fn((f64, f64, Spread, f64)) -> f64| R::from_lanes(|i| f(lane(i)));
+    pub fn from_lanes(lane: impl Fn(usize) -> Habit) -> Self {
+        let pick = |f: fn(Habit) -> f64| R::from_lanes(|i| f(lane(i)));
         Self {
-            rate_per_s: pick(&|(_, _, _, tau)| 1.0 / tau),
+            rate_per_s: pick(|h| 1.0 / h.time_s),
+            limit_w: pick(|h| h.limit_w),
             shares: [
-                pick(&|(c, r, s, _)| c * r * s.floor),
-                pick(&|(c, r, s, _)| c * r * s.crown),
-                pick(&|(c, r, s, _)| c * r * s.fire_side),
-                pick(&|(c, r, s, _)| c * r * s.mouth),
-                pick(&|(c, _, _, _)| 1.0 - c),
+                pick(|h| h.combustion * h.radiant * h.spread.floor),
+                pick(|h| h.combustion * h.radiant * h.spread.crown),
+                pick(|h| h.combustion * h.radiant * h.spread.fire_side),
+                pick(|h| h.combustion * h.radiant * h.spread.mouth),
+                pick(|h| 1.0 - h.combustion),
             ],
         }
+    }
+
+    /// Power released by a store of energy, W: E/τ while there is air for it, rounded into the limit as
+    /// P = r (1 + (r/P_air)⁴)^−¼.
+    #[inline(always)]
+    pub fn release_w(&self, energy_j: R) -> Slope<R> {
+        let free = Slope::variable(energy_j) * Slope::constant(self.rate_per_s);
+        let load = free / Slope::constant(self.limit_w);
+        let square = load * load;
+        free / (square * square).offset(1.0).sqrt().sqrt()
     }
 
     /// Its flows: from energy node `store` to the rows `[floor, crown, fire side]`, the gas and the ledger.
@@ -129,15 +168,15 @@ impl<R: Real> Burning<R> {
         accounts: usize,
         sink: &mut S,
     ) {
-        let release = x[store] * self.rate_per_s;
+        let release = self.release_w(x[store]);
         let mouth = accounts + Account::MouthRadiation as usize;
         let unburnt = accounts + Account::Unburnt as usize;
         let mut rest = R::splat(1.0);
         for (row, share) in [surfaces[0], surfaces[1], surfaces[2], mouth, unburnt].into_iter().zip(self.shares) {
-            sink.flow(store, row, release * share, [(store, self.rate_per_s * share)]);
+            sink.flow(store, row, release.value * share, [(store, release.slope * share)]);
             rest -= share;
         }
-        sink.flow(store, gas, release * rest, [(store, self.rate_per_s * rest)]);
+        sink.flow(store, gas, release.value * rest, [(store, release.slope * rest)]);
     }
 }
 

@@ -30,13 +30,15 @@ pub enum Account {
     DoorOut,
     /// Through the masonry of the mouth.
     MouthMasonry,
+    /// Through the rim of the floor, under the foot of the dome.
+    FloorRim,
     /// Steam, with its latent heat.
     Steam,
 }
 
 impl Account {
     /// All accounts, in the order of their rows.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Unburnt,
         Self::MouthAir,
         Self::MouthRadiation,
@@ -44,6 +46,7 @@ impl Account {
         Self::FloorOut,
         Self::DoorOut,
         Self::MouthMasonry,
+        Self::FloorRim,
         Self::Steam,
     ];
 }
@@ -60,7 +63,7 @@ pub struct Ledger<R> {
     /// Carried out with pots and their contents.
     pub taken_out_j: R,
     /// What each of [`Account::ALL`] received.
-    pub accounts_j: [R; 8],
+    pub accounts_j: [R; Account::ALL.len()],
     /// Wood and embers not yet burnt.
     pub fuel_left_j: R,
     /// Change of the heat in the masonry, against the start.

@@ -23,13 +23,13 @@
 //!
 //! # Validity
 //! Left out, on purpose and for now: conduction along walls (dome foot, floor rim), layers of air of different
-//! temperature, water in the masonry, radiation of steam, the pressure of steam against in-leaking air, a burning rate
-//! limited by air. Spreads of the parameters must cover what these do to a forecast.
+//! temperature, water in the masonry, radiation of steam, the pressure of steam against in-leaking air. Spreads of the parameters must cover what these do to a forecast.
 //!
 //! # Source
 //! Each module names its own.
 #![forbid(unsafe_code)]
 
+pub mod appraisal;
 pub mod cavity;
 pub mod conduction;
 pub mod control;

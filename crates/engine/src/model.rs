@@ -3,6 +3,8 @@
 //! # Equation
 //! See `conduction`, `geometry`, `convection`, `openings`. The mouth's masonry is a steady path from the shell around the
 //! mouth to the outside: G = Σ k d P/l over the layers of thickness d, the mouth's perimeter P and the length l of the arch.
+//! The floor's rim likewise: its upper layer of thickness d runs on under the dome's foot (dome thickness t) to an edge with
+//! film h, G = P / (t/(k d) + 1/(h d)) over the floor's perimeter P. Both are steady paths without storage of their own.
 //!
 //! # Validity
 //! All members of a pack share the cuts of the described layers.
@@ -25,6 +27,8 @@ use std::f64::consts::PI;
 /// Share of the shell that counts as the fire's side.
 pub const FIRE_SIDE_AREA_SHARE: f64 = 0.25;
 const ARCH_LENGTH_M: f64 = 0.2;
+/// Film on the outer edge of the floor, W/(m² K); judgement.
+const RIM_FILM_W_M2K: f64 = 10.0;
 const GROUND_CONDUCTIVITY_W_MK: f64 = 1.5;
 const WIND_FILM_W_M2K_PER_M_S: f64 = 3.8;
 /// Share of the wind that reaches the underside of the floor.
@@ -69,6 +73,8 @@ pub struct OvenModel {
     pub gap_m2: f64,
     /// Conductance of the mouth's masonry, W/K.
     pub mouth_masonry_w_k: f64,
+    /// Conductance of the floor's rim, W/K.
+    pub floor_rim_w_k: f64,
     /// Usual outdoor temperature, °C.
     pub ambient_c: f64,
     /// Diameter of the probe's sheath, m.
@@ -194,6 +200,7 @@ fn check(p: &Parameters) -> Result<(), EngineError> {
         ("a factor on the gap", p.gap_area),
         ("a factor on the mouth's exchange", p.mouth_exchange),
         ("a factor on the mouth's masonry", p.mouth_masonry),
+        ("a factor on the floor's rim", p.floor_rim),
         ("a factor on the wood's energy", p.wood_energy),
         ("a factor on the fire's convection", p.fire_convection),
         ("the flaming time (s)", p.flaming_s),
@@ -237,6 +244,10 @@ pub fn assemble(oven: &OvenDescription, p: &Parameters, cuts: &WallCuts) -> Resu
     // Layers side by side; insulation carries next to nothing lengthwise.
     let sheet_w_k: f64 = dome.iter().map(|s| s.conductivity_w_mk[0] * s.thickness_m).sum();
     let arch = sheet_w_k * perimeter_m / ARCH_LENGTH_M;
+    let under_foot_m: f64 = dome.iter().map(|s| s.thickness_m).sum();
+    let sheet = floor[0].conductivity_w_mk[0] * floor[0].thickness_m;
+    let edge = RIM_FILM_W_M2K * floor[0].thickness_m;
+    let rim = chamber.floor_perimeter_m / (under_foot_m / sheet + 1.0 / edge);
     Ok(OvenModel {
         floor: Wall { column: Column::new(Metric::Plane, &floor, &cuts.floor), outer: floor_outer(oven, &chamber, p) },
         dome: Wall {
@@ -251,6 +262,7 @@ pub fn assemble(oven: &OvenDescription, p: &Parameters, cuts: &WallCuts) -> Resu
         pressure_pa,
         gap_m2: oven.mouth.gap_m2.value * p.gap_area,
         mouth_masonry_w_k: arch * p.mouth_masonry,
+        floor_rim_w_k: rim * p.floor_rim,
         ambient_c: oven.ambient_c,
         probe_diameter_m: oven.probe.diameter_m,
         probe_emissivity: oven.probe.emissivity,

@@ -7,18 +7,22 @@
 //! Heat carried out: ṁ c_p (T − Tₐ). The cube root is the Padé form (1 + ⅔x)/(1 + ⅓x), x = T/Tₐ − 1 (within 1 % to x = 2).
 //!
 //! # Validity
-//! Buoyancy only; no wind, no steam pressure. C_d = 0.6 for sharp edges. Both vanish at T = Tₐ and are rounded over
+//! Buoyancy only; no wind, no steam pressure. C_d = 0.6 for the sharp edges of a gap, 0.5 for
+//! counter-flow. Both vanish at T = Tₐ and are rounded over
 //! 1 K there; colder than outside they carry heat in by the same law.
 //!
 //! # Source
 //! Emmons and Rockett in the SFPE Handbook of Fire Protection Engineering (vent flows, from memory); Brown & Solvason
-//! 1962 for the limit of small differences.
+//! 1962 for the limit of small differences; Wilson & Kiel 1990 found C_d of such counter-flow between 0.4 and 0.6, rising
+//! with the difference (from memory).
 
 use crate::pack::Real;
 use crate::slope::Slope;
 
 /// Discharge coefficient of a sharp-edged opening.
 pub const DISCHARGE: f64 = 0.6;
+/// Discharge coefficient of a counter-flow, which mixes at its interface.
+pub const COUNTER_FLOW_DISCHARGE: f64 = 0.5;
 /// Standard gravity, m/s².
 pub const GRAVITY_M_S2: f64 = 9.80665;
 /// Heat capacity of the gas passing, J/(kg K).
@@ -84,7 +88,7 @@ pub fn shut_coefficient(gap_m2: f64, height_m: f64, air_density_kg_m3: f64) -> f
 #[must_use]
 pub fn open_coefficient(area_m2: f64, height_m: f64, air_density_kg_m3: f64) -> f64 {
     2.0 / 3.0
-        * DISCHARGE
+        * COUNTER_FLOW_DISCHARGE
         * area_m2
         * (2.0 * GRAVITY_M_S2 * height_m).sqrt()
         * air_density_kg_m3
@@ -103,7 +107,7 @@ mod tests {
         let rho = air_density_kg_m3(101_325.0, 15.0);
         let q = open_loss(Lane([t]), Lane([15.0]), Lane([open_coefficient(a, h, rho)])).value.0[0];
         let m = q / (GAS_HEAT_CAPACITY_J_KGK * 10.0);
-        let doorway = DISCHARGE / 3.0 * a * rho * (GRAVITY_M_S2 * h * 10.0 / 293.15).sqrt();
+        let doorway = COUNTER_FLOW_DISCHARGE / 3.0 * a * rho * (GRAVITY_M_S2 * h * 10.0 / 293.15).sqrt();
         assert!((m / doorway - 1.0).abs() < 0.03, "{m} {doorway}");
     }
 

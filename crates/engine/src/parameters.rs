@@ -41,6 +41,8 @@ pub struct Parameters {
     pub outer_convection: f64,
     /// Factor on the loss through the masonry of the mouth.
     pub mouth_masonry: f64,
+    /// Factor on the loss through the rim of the floor.
+    pub floor_rim: f64,
     /// Factor on the energy of the wood (weighing, moisture, kind): one error for the day.
     pub wood_energy: f64,
     /// Share of the fire's heat that is radiated (absolute).
@@ -88,6 +90,7 @@ impl Default for Parameters {
             inner_convection: 1.0,
             outer_convection: 1.0,
             mouth_masonry: 1.0,
+            floor_rim: 1.0,
             wood_energy: 1.0,
             fire_radiant_share: 0.30,
             fire_convection: 1.0,

@@ -38,7 +38,7 @@ pub enum Line {
 
 impl Line {
     /// All lines: what came in, then where it went.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Wood,
         Self::EmbersOut,
         Self::To(Account::Unburnt),
@@ -48,6 +48,7 @@ impl Line {
         Self::To(Account::FloorOut),
         Self::To(Account::DoorOut),
         Self::To(Account::MouthMasonry),
+        Self::To(Account::FloorRim),
         Self::To(Account::Steam),
         Self::PotsAndFood,
         Self::FuelLeft,
@@ -67,6 +68,7 @@ impl Line {
             Self::To(Account::FloorOut) => "floor",
             Self::To(Account::DoorOut) => "door",
             Self::To(Account::MouthMasonry) => "mouth_masonry",
+            Self::To(Account::FloorRim) => "floor_rim",
             Self::To(Account::Steam) => "steam",
             Self::PotsAndFood => "pots_and_food",
             Self::FuelLeft => "fuel_left",

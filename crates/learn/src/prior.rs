@@ -106,7 +106,7 @@ const BELOW_0_99: Kind = Kind::Share { low: 0.0, high: 0.99 };
 pub const DIMENSION: usize = PRIOR.len();
 
 /// The prior, one row a parameter.
-pub const PRIOR: [Row; 28] = [
+pub const PRIOR: [Row; 29] = [
     row!(size["1"] FACTOR, 0.05, Oven,
         "judgement: a tape inside a hot dark dome is 3 to 8 % off; the description's own spread leads", spread::size),
     row!(dense_thickness["1"] FACTOR, 0.06, Oven,
@@ -132,11 +132,12 @@ pub const PRIOR: [Row; 28] = [
          camera manuals"),
     row!(gap_area["1"] FACTOR, 0.47, Oven,
         "judgement: a factor of 1.6 either way; the description's own spread leads", spread::gap),
-    row!(mouth_exchange["1"] FACTOR, 0.20, Oven, "judgement: discharge of a mouth with an arch, a flue and a draught"),
+    row!(mouth_exchange["1"] FACTOR, 0.30, Oven, "judgement: discharge of a mouth with an arch, a flue and a draught"),
     row!(inner_convection["1"] FACTOR, 0.20, Oven,
         "judgement: correlations for plain plates and boxes are used in a chamber with pots"),
     row!(outer_convection["1"] FACTOR, 0.25, Oven, "judgement: wind and shelter"),
     row!(mouth_masonry["1"] FACTOR, 0.40, Oven, "judgement: the least known of the oven's losses"),
+    row!(floor_rim["1"] FACTOR, 0.50, Oven, "judgement: a steady stand-in for what flows along the floor"),
     row!(wood_energy["1"] FACTOR, 0.076, Day,
         "judgement: 7.5 % common to the day (moisture, kind, scales) and 4 % a feed", spread::wood),
     row!(fire_radiant_share["1"] ANY_SHARE, 0.075, Oven, "judgement: a quarter of the default"),

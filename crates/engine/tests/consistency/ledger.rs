@@ -91,9 +91,9 @@ fn check(oven: &OvenDescription, drive: &Drive, wood: f64) -> Result<(), TestCas
     for (i, ledger) in history.ledgers.iter().enumerate() {
         let relative = ledger.residual_j().0[0].abs() / ledger.throughput_j().0[0].max(1e6);
         prop_assert!(relative < 1e-6, "residual {relative:e} at {} s", history.times_s[i]);
-        // The fire takes no heed of the air it gets, so a heap of wood in a small oven can run far too hot; it stays finite.
+        // Air limits the fire, so nothing gets hotter than a flame.
         for t in [history.probe_c[i], history.gas_c[i], history.floor_c[i], history.crown_c[i]] {
-            prop_assert!(t.0[0] > -60.0 && t.0[0] < 3500.0, "{} °C at {} s", t.0[0], history.times_s[i]);
+            prop_assert!(t.0[0] > -60.0 && t.0[0] < 2000.0, "{} °C at {} s", t.0[0], history.times_s[i]);
         }
     }
     Ok(())
