@@ -30,7 +30,7 @@ fn order_above_three_in_time() {
     };
     let errors = [16, 32, 64, 128, 256].map(rms);
     let orders: Vec<f64> = errors.windows(2).map(|e| (e[0] / e[1]).log2()).collect();
-    println!("errors {errors:.3e?} K, orders {orders:.2?}");
+    println!("errors {errors:?} K, orders {orders:.2?}");
     // Order 4 for smooth problems; at least 3 where a boundary condition is not linear.
     assert!((errors[0] / errors[4]).log2() / 4.0 > 3.0, "{orders:?} from {errors:?}");
 }
