@@ -182,28 +182,45 @@ fn rounded(percent: f64) -> f64 {
 const POTS: [(&str, &str); 4] =
     [("tray", "steel dark"), ("iron", "iron"), ("clay", "clay"), ("steel", "steel polished")];
 
-/// What a word in the name says about the contents: kind of dish, what it is mostly made of, how it is cut, and the
-/// size of the pieces, cm. Sizes are common practice, no source; a joint is one piece, a gratin a layer as thick as
-/// fits the dish.
-const CONTENTS: [(&str, &str, &str, Option<Pieces>, Option<f64>); 9] = [
-    ("roast", "roast joint", "meat", Some(Pieces::One), None),
-    ("joint", "roast joint", "meat", Some(Pieces::One), None),
-    ("stew", "braise", "meat", Some(Pieces::Round), Some(4.5)),
-    ("ragout", "braise", "meat", Some(Pieces::Round), Some(4.5)),
-    ("pulses", "boiled pulses", "pulses", Some(Pieces::Round), Some(1.0)),
-    ("gratin", "roots", "potatoes", Some(Pieces::Flat), None),
-    ("custard", "custard", "milk", None, None),
-    ("soup", "broth", "water", None, None),
-    ("broth", "broth", "water", None, None),
+/// What a word in the name says about the contents.
+struct Contents {
+    word: &'static str,
+    kind: &'static str,
+    mostly: &'static str,
+    pieces: Option<Pieces>,
+    piece_cm: Option<f64>,
+}
+
+const fn contents(
+    word: &'static str,
+    kind: &'static str,
+    mostly: &'static str,
+    pieces: Option<Pieces>,
+    piece_cm: Option<f64>,
+) -> Contents {
+    Contents { word, kind, mostly, pieces, piece_cm }
+}
+
+/// The words known. Sizes are common practice, no source; a joint is one piece, a gratin a layer as thick as fits the dish.
+const CONTENTS: [Contents; 9] = [
+    contents("roast", "roast joint", "meat", Some(Pieces::One), None),
+    contents("joint", "roast joint", "meat", Some(Pieces::One), None),
+    contents("stew", "braise", "meat", Some(Pieces::Round), Some(4.5)),
+    contents("ragout", "braise", "meat", Some(Pieces::Round), Some(4.5)),
+    contents("pulses", "boiled pulses", "pulses", Some(Pieces::Round), Some(1.0)),
+    contents("gratin", "roots", "potatoes", Some(Pieces::Flat), None),
+    contents("custard", "custard", "milk", None, None),
+    contents("soup", "broth", "water", None, None),
+    contents("broth", "broth", "water", None, None),
 ];
 
 fn dish(pot: &KnownPot, name: &str) -> DishSheet {
     let words = pot.name.to_lowercase();
     let vessel = POTS.iter().find(|(word, _)| words.contains(word)).map(|(_, vessel)| (*vessel).to_owned());
-    let contents = CONTENTS.iter().find(|(word, ..)| words.contains(word));
+    let contents = CONTENTS.iter().find(|contents| words.contains(contents.word));
     DishSheet {
         name: name.to_owned(),
-        kind: contents.map(|(_, kind, ..)| (*kind).to_owned()),
+        kind: contents.map(|contents| contents.kind.to_owned()),
         pot: vessel,
         pot_kg: Some(pot.pot_kg),
         lid: Some(pot.lid),
@@ -211,10 +228,10 @@ fn dish(pot: &KnownPot, name: &str) -> DishSheet {
         height_cm: Some(pot.height_cm),
         liquid_kg: Some(pot.liquid_kg),
         solid_kg: Some(pot.solid_kg),
-        pieces: contents.and_then(|(.., pieces, _)| *pieces),
-        piece_cm: contents.and_then(|(.., size)| *size),
+        pieces: contents.and_then(|contents| contents.pieces),
+        piece_cm: contents.and_then(|contents| contents.piece_cm),
         start_c: Some(pot.start_c),
-        mostly: contents.map(|(_, _, food, ..)| (*food).to_owned()),
+        mostly: contents.map(|contents| contents.mostly.to_owned()),
         ..DishSheet::default()
     }
 }

@@ -1,1 +1,61 @@
-fn main() {}
+//! The ovenfall command line: arguments in, text, JSON and pictures out.
+#![forbid(unsafe_code)]
+
+mod arguments;
+mod cautions;
+mod commands;
+mod failure;
+mod fall_json;
+mod forecast;
+mod input_file;
+mod inputs;
+mod menu;
+mod pictures;
+mod placings;
+mod wall_clock;
+mod words;
+
+use arguments::{Arguments, Verb};
+use clap::Parser;
+use failure::Failure;
+use std::io::{self, BufWriter, Write};
+use std::process::ExitCode;
+
+/// What the surroundings set: where text goes and how wide it may be.
+pub(crate) struct Config {
+    /// Columns of the terminal.
+    pub columns: usize,
+}
+
+impl Config {
+    /// The terminal's width where the shell says it, kept to what can be read.
+    fn from_environment() -> Self {
+        let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse::<usize>().ok());
+        Self { columns: said.unwrap_or(80).clamp(72, 120) }
+    }
+}
+
+fn run(arguments: Arguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
+    match arguments.verb {
+        None => commands::demo::run(config, out),
+        Some(Verb::Oven(arguments)) => commands::oven::run(&arguments, config, out),
+        Some(Verb::Check(arguments)) => commands::check::run(&arguments, out),
+        Some(Verb::Fall(arguments)) => commands::fall::run(&arguments, config, out),
+    }
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let mut out = BufWriter::new(io::stdout().lock());
+    let ran = run(arguments, &Config::from_environment(), &mut out);
+    match ran.and_then(|code| out.flush().map(|()| code).map_err(Failure::from)) {
+        Ok(code) => code,
+        // Who reads only the first lines (`ovenfall | head`) has got what was wanted.
+        Err(Failure::Output(error)) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(failure) => {
+            let _ = out.flush();
+            let _ = writeln!(io::stderr(), "{failure}");
+            ExitCode::FAILURE
+        }
+    }
+}

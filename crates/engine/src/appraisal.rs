@@ -87,6 +87,8 @@ pub struct SteadyLoss {
     pub door_w: f64,
     /// Through the masonry of the mouth.
     pub mouth_masonry_w: f64,
+    /// Through the rim of the floor, under the foot of the dome.
+    pub floor_rim_w: f64,
     /// With air through the gaps of the shut door, or through the open mouth.
     pub air_w: f64,
     /// Radiated out of the open mouth.
@@ -97,7 +99,8 @@ impl SteadyLoss {
     /// All of it, W.
     #[must_use]
     pub fn total_w(&self) -> f64 {
-        self.dome_w + self.floor_w + self.door_w + self.mouth_masonry_w + self.air_w + self.radiation_w
+        let walls_w = self.dome_w + self.floor_w + self.door_w;
+        walls_w + self.mouth_masonry_w + self.floor_rim_w + self.air_w + self.radiation_w
     }
 }
 
@@ -248,6 +251,7 @@ pub fn steady_loss(model: &OvenModel, hot_c: f64, door: Door) -> SteadyLoss {
         floor_w: steady(&model.floor, 0, hot_c, ambient_c).1 * model.chamber.floor_m2,
         door_w: if shut { door_flow(door_c) } else { 0.0 },
         mouth_masonry_w: account(Account::MouthMasonry),
+        floor_rim_w: account(Account::FloorRim),
         air_w: account(Account::MouthAir),
         radiation_w: account(Account::MouthRadiation),
     }

@@ -115,6 +115,16 @@ impl<'a, R: Real> DayRun<'a, R> {
         }]
     }
 
+    /// A part's column of one member.
+    pub(crate) fn column(&self, lane: usize, part: Part) -> &crate::conduction::Column {
+        let m = &self.models[lane];
+        match part {
+            Part::Floor => &m.floor.column,
+            Part::Crown | Part::FireSide => &m.dome.column,
+            Part::Door => &m.door.column,
+        }
+    }
+
     fn lanes(&self, f: impl Fn(&OvenModel) -> f64) -> R {
         R::from_lanes(|i| f(&self.models[i]))
     }

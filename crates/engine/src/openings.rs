@@ -47,7 +47,7 @@ pub fn shut_loss<R: Real>(gas_c: R, ambient_c: R, coefficient: R) -> Slope<R> {
     let density = (a / (t * (t + a))).sqrt();
     // x·|x|^½ with the rounding of the root: the flow of heat keeps the sign of x.
     let magnitude = x * signed_root(x);
-    signed(x, magnitude) * density * Slope::constant(coefficient)
+    magnitude.with_sign_of(x) * density * Slope::constant(coefficient)
 }
 
 /// Heat carried out through an open mouth, W. `coefficient` is ⅔ C_d A √H ρₐ √(2 g) c_p.
@@ -60,16 +60,7 @@ pub fn open_loss<R: Real>(gas_c: R, ambient_c: R, coefficient: R) -> Slope<R> {
     let third = relative.scale(2.0 / 3.0).offset(1.0) / relative.scale(1.0 / 3.0).offset(1.0);
     let lower = third.offset(1.0);
     let shape = (t * lower * lower * lower).sqrt().recip();
-    signed(x, x * signed_root(x)) * shape * Slope::constant(coefficient)
-}
-
-/// Gives `magnitude` ≥ 0 the sign of x.
-#[inline(always)]
-fn signed<R: Real>(x: Slope<R>, magnitude: Slope<R>) -> Slope<R> {
-    Slope {
-        value: x.value.pick(magnitude.value, -magnitude.value),
-        slope: x.value.pick(magnitude.slope, -magnitude.slope),
-    }
+    (x * signed_root(x)).with_sign_of(x) * shape * Slope::constant(coefficient)
 }
 
 /// Density of air, kg/m³.

@@ -16,6 +16,7 @@ use crate::day::DayRun;
 use crate::history::{Effort, History, PlacingHistory};
 use crate::ledger::{Account, Ledger};
 use crate::pack::Real;
+use crate::simulate::Depth;
 use crate::state::{Part, column_enthalpy_j_m2, column_store_j_m2};
 use crate::water::WATER_HEAT_CAPACITY_J_KGK;
 
@@ -34,16 +35,18 @@ struct Start<R> {
 /// Collects a history.
 pub(crate) struct Recorder<'a, R> {
     wanted: std::iter::Peekable<std::slice::Iter<'a, f64>>,
+    depths: &'a [Depth],
     between: Vec<R>,
     start: Start<R>,
     history: History<R>,
 }
 
 impl<'a, R: Real> Recorder<'a, R> {
-    pub(crate) fn new(run: &DayRun<'_, R>, times_s: &'a [f64]) -> Self {
+    pub(crate) fn new(run: &DayRun<'_, R>, times_s: &'a [f64], depths: &'a [Depth]) -> Self {
         let none = || PlacingHistory { liquid_kg: Vec::new(), liquid_c: Vec::new(), core_c: Vec::new() };
         Self {
             wanted: times_s.iter().peekable(),
+            depths,
             between: run.y.clone(),
             start: Start { masonry_j: masonry_j(run, &run.y), door_and_air_j: door_and_air_j(run, &run.y) },
             history: History {
@@ -54,6 +57,7 @@ impl<'a, R: Real> Recorder<'a, R> {
                 crown_c: Vec::new(),
                 fire_side_c: Vec::new(),
                 store_kwh: Vec::new(),
+                depths_c: vec![Vec::new(); depths.len()],
                 placings: run.shapes.iter().map(|_| none()).collect(),
                 ledgers: Vec::new(),
                 effort: Effort::default(),
@@ -92,6 +96,9 @@ impl<'a, R: Real> Recorder<'a, R> {
         h.fire_side_c.push(face(Part::FireSide));
         h.store_kwh.push(store_j(run, y, STORE_THRESHOLD_C) * (1.0 / J_PER_KWH));
         h.ledgers.push(ledger(run, y, &self.start));
+        for (series, depth) in h.depths_c.iter_mut().zip(self.depths) {
+            series.push(at_depth(run, y, depth));
+        }
         for (i, placing) in h.placings.iter_mut().enumerate() {
             let (kg, c, core) = visible(run, y, i);
             placing.liquid_kg.push(kg);
@@ -105,6 +112,18 @@ impl<'a, R: Real> Recorder<'a, R> {
         self.history.steps_s = steps_s;
         self.history
     }
+}
+
+/// Temperature at a depth, between the nodes around it; depths of nodes differ between members.
+fn at_depth<R: Real>(run: &DayRun<'_, R>, y: &[R], depth: &Depth) -> R {
+    let (grid, h) = (run.grid(depth.part), run.layout.part(y, depth.part));
+    R::from_lanes(|lane| {
+        let nodes = &run.column(lane, depth.part).depth_m;
+        let after = nodes.partition_point(|x| *x < depth.depth_m).clamp(1, nodes.len() - 1);
+        let share = ((depth.depth_m - nodes[after - 1]) / (nodes[after] - nodes[after - 1])).clamp(0.0, 1.0);
+        let t = |j: usize| grid.temperature_c(h, j).lane(lane);
+        t(after - 1) * (1.0 - share) + t(after) * share
+    })
 }
 
 /// Liquid left, its temperature, and the coldest point of a placing; NaN outside.

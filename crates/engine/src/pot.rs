@@ -27,7 +27,9 @@ use crate::ledger::Account;
 use crate::model::OvenModel;
 use crate::pack::Real;
 use crate::slope::Slope;
-use crate::water::{WATER_HEAT_CAPACITY_J_KGK, latent_heat_slope_j_kg, steam_enthalpy_j_kg, vapour_density_kg_m3};
+use crate::water::{
+    WATER_HEAT_CAPACITY_J_KGK, at_most_wet, latent_heat_slope_j_kg, steam_enthalpy_j_kg, vapour_density_kg_m3,
+};
 use std::f64::consts::PI;
 
 /// Share of a lidded pot's mass that is its lid.
@@ -253,12 +255,13 @@ impl<R: Real> PackedPot<R> {
         if let Some((solid, _)) = n.solid {
             wetted(solid, liquid, water, wetness.scale(self.solid_face_m2), x, sink);
         }
-        let vapour = vapour_density_kg_m3(Slope::variable(x[liquid]));
+        let wet_c = at_most_wet(Slope::variable(x[liquid]));
+        let vapour = vapour_density_kg_m3(wet_c);
         if let Some(lid) = n.lid {
             self.under_lid(lid, (liquid, water), vapour, presence, x, sink);
         }
         let excess = (Slope::variable(x[liquid]) - Slope::constant(self.boiling_point_c)).ramp(BOIL_ROUNDING_K);
-        let enthalpy = steam_enthalpy_j_kg(Slope::variable(x[liquid]));
+        let enthalpy = steam_enthalpy_j_kg(wet_c);
         let boil = excess.scale(BOIL_W_M2K) / enthalpy;
         let per_presence = (vapour * Slope::constant(self.loss_m_s) + boil).scale(self.top_m2);
         let rate = per_presence.value * presence.value;
@@ -281,7 +284,7 @@ impl<R: Real> PackedPot<R> {
         conduct(liquid, lid, R::splat(LID_GAP_FILM_W_M2K * self.top_m2), x, sink);
         // Heat carried by vapour that condenses under the lid, per area; L taken as 2.3 MJ/kg.
         let carried = self.open_loss_m_s * 2.3e6;
-        let under = vapour_density_kg_m3(Slope::variable(x[lid]));
+        let under = vapour_density_kg_m3(at_most_wet(Slope::variable(x[lid])));
         let difference = (vapour.value - under.value) * carried;
         let condensing = Slope::variable(difference).ramp(CONDENSATION_ROUNDING_W_M2);
         let area = presence.value * self.top_m2;
@@ -294,14 +297,16 @@ impl<R: Real> PackedPot<R> {
     /// Food loses water at its face: at the boil, and where it is open also by diffusion into the gas.
     fn drying<S: Sink<R>>(&self, solid: usize, solid_water: usize, x: &[R], accounts: usize, sink: &mut S) {
         let left = Slope::variable(x[solid_water]).scale(1.0 / self.initial_solid_water_kg);
-        let activity = left * left;
+        // Keeps the sign: a step that overshoots to less than nothing is drawn back.
+        let activity = (left * left).with_sign_of(left);
         let t = Slope::variable(x[solid]);
-        let latent = latent_heat_slope_j_kg(t);
+        let wet_c = at_most_wet(t);
+        let latent = latent_heat_slope_j_kg(wet_c);
         let margin_k = if self.open_solid { 0.0 } else { COVERED_MARGIN_K };
         let boil =
             (t - Slope::constant(self.boiling_point_c + margin_k)).ramp(BOIL_ROUNDING_K).scale(BOIL_W_M2K) / latent;
         let per_activity = if self.open_solid {
-            (vapour_density_kg_m3(t) * Slope::constant(self.open_loss_m_s) + boil).scale(self.top_m2)
+            (vapour_density_kg_m3(wet_c) * Slope::constant(self.open_loss_m_s) + boil).scale(self.top_m2)
         } else {
             boil.scale(self.solid_face_m2)
         };

@@ -20,6 +20,16 @@ use crate::history::History;
 use crate::output::Recorder;
 use crate::pack::{Lane, Real};
 use crate::parameters::Parameters;
+use crate::state::Part;
+
+/// A place in the masonry.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Depth {
+    /// Which part; for the floor, where no pot stands.
+    pub part: Part,
+    /// Distance from the hot face, m; beyond the last layer it is the outer face.
+    pub depth_m: f64,
+}
 
 /// How to run.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,13 +40,15 @@ pub struct Options {
     pub tolerance_k: f64,
     /// How much finer than the production grid; 1 in production.
     pub refine: usize,
+    /// Places in the masonry whose temperatures are wanted.
+    pub depths: Vec<Depth>,
     /// Steps to take instead of choosing them, s: those of another run of the same drive.
     pub replay_steps_s: Option<Vec<f64>>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { output_times_s: Vec::new(), tolerance_k: 0.05, refine: 1, replay_steps_s: None }
+        Self { output_times_s: Vec::new(), tolerance_k: 0.05, refine: 1, depths: Vec::new(), replay_steps_s: None }
     }
 }
 
@@ -86,7 +98,7 @@ fn run_lanes<R: Real>(
     }
     let mut run: DayRun<'_, R> = DayRun::new(oven, members, drive, options.refine.max(1))?;
     let mut control = Control::new(options.tolerance_k, options.replay_steps_s.clone());
-    let mut recorder = Recorder::new(&run, &options.output_times_s);
+    let mut recorder = Recorder::new(&run, &options.output_times_s, &options.depths);
     let mut t = 0.0;
     let mut events = drive.events.iter().enumerate().peekable();
     while t < drive.end_s {

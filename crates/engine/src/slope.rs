@@ -78,6 +78,12 @@ impl<R: Real> Slope<R> {
         Self { value, slope: self.slope * steepness }
     }
 
+    /// A magnitude given the sign of another value.
+    #[inline(always)]
+    pub fn with_sign_of(self, other: Self) -> Self {
+        Self { value: other.value.pick(self.value, -self.value), slope: other.value.pick(self.slope, -self.slope) }
+    }
+
     /// Smooth magnitude to a quarter, (x² + w²)^⅛.
     #[inline(always)]
     pub fn quarter_power(self, width: f64) -> Self {

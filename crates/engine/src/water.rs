@@ -67,6 +67,13 @@ pub fn saturation_pressure_pa(t_c: f64) -> f64 {
     1.0e6 * x * x * x * x
 }
 
+/// Holds a temperature at 130 °C where something has run dry and is hotter: there is nothing left to boil, and the
+/// saturation line must not be followed to where it ends.
+#[inline(always)]
+pub(crate) fn at_most_wet<R: Real>(t_c: Slope<R>) -> Slope<R> {
+    t_c - t_c.offset(-120.0).ramp(20.0)
+}
+
 /// Enthalpy of saturated steam over liquid water at 0 °C, J/kg, with its slope.
 #[inline(always)]
 pub(crate) fn steam_enthalpy_j_kg<R: Real>(t_c: Slope<R>) -> Slope<R> {

@@ -16,10 +16,10 @@
 //! # Source
 //! Sizes and correlation time: judgement. The shape follows G. Evensen, Analysis of iterative ensemble smoothers
 //! (Computational Geosciences 22, 2018, from memory): model error correlated in time, so that an ensemble does not
-//! take its own neglect for knowledge. Boiling point: line through 99.974 °C at 0 m and 89.973 °C at 3000 m (IAPWS-95
-//! in the standard atmosphere), within 0.01 K between.
+//! take its own neglect for knowledge.
 
 use crate::random::{self, Purpose};
+use ovenfall_engine::water::{boiling_point_c, standard_pressure_pa};
 
 /// Distance of the knots, s.
 const KNOT_S: f64 = 3600.0;
@@ -109,7 +109,7 @@ fn process(seed: u64, purpose: Purpose, index: usize, last: usize, rho: f64) -> 
 /// Boiling point of water at a height above the sea, °C.
 #[must_use]
 pub fn boiling_c(altitude_m: f64) -> f64 {
-    99.974 - (99.974 - 89.973) / 3000.0 * altitude_m
+    boiling_point_c(standard_pressure_pa(altitude_m))
 }
 
 /// A change of a temperature in a pot, kept from crossing the boil, K. A little above the boil (the engine's boil is

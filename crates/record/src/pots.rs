@@ -14,6 +14,8 @@ use std::f64::consts::PI;
 
 /// Temperature at which the properties of food are taken, °C: the middle of its way from the larder to the boil.
 pub const FOOD_PROPERTIES_AT_C: f64 = 60.0;
+/// Least relative spread of a food's conductivity: one sample against another, judgement.
+const LEAST_CONDUCTIVITY_SIGMA: f64 = 0.08;
 /// Usual share of a pot that is full.
 const FULL_SHARE: f64 = 0.7;
 /// Name of the food that stands for an undescribed dish.
@@ -222,7 +224,10 @@ pub fn fill(sheet: &DishSheet, vessels: &Vessels, foods: &[Food], line: usize) -
     let bare = vessel.name == "none";
     let food = food_named(foods, sheet.mostly.as_deref().unwrap_or(UNDESCRIBED))?;
     let own = sheet.composition_percent.and_then(Composition::from_percent);
-    let properties = own.unwrap_or(food.composition).properties_at(FOOD_PROPERTIES_AT_C);
+    let properties = match own {
+        Some(composition) => composition.properties_at(FOOD_PROPERTIES_AT_C),
+        None => food.properties_at(FOOD_PROPERTIES_AT_C),
+    };
     let lid = !bare && sheet.lid.unwrap_or(!matches!(vessel.name.as_str(), "steel dark" | "tin"));
     let (liquid_kg, solid_kg) = contents_kg(sheet, food, lid);
     let solid_m3 = solid_kg.value / properties.density_kg_m3;
@@ -231,7 +236,8 @@ pub fn fill(sheet: &DishSheet, vessels: &Vessels, foods: &[Food], line: usize) -
     let pot_mass_kg = known(sheet.pot_kg, 0.03, vessel.wall_kg_m2 * sizes.wall_m2(lid), 0.30);
     let contact_w_m2k = contact(sheet, vessel, vessels);
     let (upper, lower) = (properties.conductivity_parallel_w_mk, properties.conductivity_series_w_mk);
-    let conductivity = Quantity::usual(f64::midpoint(upper, lower), (upper - lower) / (upper + lower));
+    let between_bounds = ((upper - lower) / (upper + lower)).max(LEAST_CONDUCTIVITY_SIGMA);
+    let conductivity = Quantity::usual(f64::midpoint(upper, lower), between_bounds);
     let gap = (4.0 * vessel.lid_slit_mm / 1000.0 / sizes.diameter_m.value).clamp(0.002, 0.2);
     let placing = Placing {
         name: sheet.name.clone(),

@@ -80,3 +80,20 @@ fn water_boils_sooner_on_a_mountain() {
     let fall = hottest(0.0) - hottest(1500.0);
     assert!((4.0..6.0).contains(&fall), "{fall}");
 }
+
+#[test]
+fn depths_lie_between_hot_face_and_what_is_deeper() {
+    use ovenfall_engine::simulate::Depth;
+    use ovenfall_engine::state::Part;
+    let depths = [0.0, 0.02, 0.05, 0.075].map(|depth_m| Depth { part: Part::Crown, depth_m }).to_vec();
+    let drive = shut_empty();
+    let options = Options { depths, ..Options::every(0.0, 9_000.0, 1500.0) };
+    let h = simulate(&sample::oven(), &[Parameters::default()], &drive, &options).unwrap();
+    for i in 1..h.times_s.len() {
+        assert!((h.depths_c[0][i].0[0] - h.crown_c[i].0[0]).abs() < 1e-9);
+        // Fired, heat flows in: it is the cooler the deeper.
+        for pair in h.depths_c.windows(2) {
+            assert!(pair[0][i].0[0] > pair[1][i].0[0], "{} s", h.times_s[i]);
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! What can be asked on the command line, and the help that says so.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Longest horizon, h.
+const LONGEST_H: f64 = 96.0;
+
+const ABOUT: &str = "What a wood-fired masonry oven will do once the fire is out: how much heat is in it, \
+how it falls, and what it suits.";
+
+const AFTER: &str = "\
+Without a verb a built-in oven and day are shown, and ovenfall-demo.svg is
+written into the current directory.
+
+Examples:
+  ovenfall                                    the built-in oven and day
+  ovenfall oven oven.toml --svg section.svg   what your oven holds and loses
+  ovenfall check oven.toml day.csv pots.toml  is everything written right?
+  ovenfall fall --oven oven.toml --day day.csv --at 17:20 --svg fall.svg
+
+A forecast never says that food is safe. Probe the thickest part to decide.
+Fire and building rules where you live come first.";
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(name = "ovenfall", version, about = ABOUT, after_help = AFTER, max_term_width = 80)]
+pub struct Arguments {
+    /// What to do; nothing for the built-in oven and day.
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+}
+
+/// What can be done.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Show what an oven weighs, holds and loses, and what was assumed of it
+    Oven(OvenArguments),
+    /// Check oven, day and pots files: every problem at once, with its place
+    Check(CheckArguments),
+    /// Forecast how the oven falls from an hour of a day on
+    Fall(FallArguments),
+}
+
+/// Arguments of `oven`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+pub struct OvenArguments {
+    /// The oven file
+    #[arg(value_name = "FILE")]
+    pub oven: PathBuf,
+    /// Draw a section of the oven, to scale, into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    #[command(flatten)]
+    pub look: LookArguments,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+#[command(after_help = "What kind a file is, is seen from what it says. One oven, one day and one pots file\n\
+are also checked against each other. Exit status: 0 without errors (there may be\n\
+warnings), 1 with errors.")]
+pub struct CheckArguments {
+    /// Oven, day and pots files, in any order
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `fall`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+pub struct FallArguments {
+    /// The oven file
+    #[arg(long, value_name = "FILE")]
+    pub oven: PathBuf,
+    /// The day's file: what was done and read; entries after the hour asked about are taken as the plan
+    #[arg(long, value_name = "FILE")]
+    pub day: PathBuf,
+    /// The pots file [default: pots.toml beside the day's file, else the day's name with .pots.toml]
+    #[arg(long, value_name = "FILE")]
+    pub pots: Option<PathBuf>,
+    /// The hour asked about: HH:MM on the oven's clock, or a full time such as 2026-06-13T17:20:00+01:00
+    /// [default: when the last entry was written down]
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// How far to look ahead, in hours
+    #[arg(long, value_name = "H", default_value = "12", value_parser = hours)]
+    pub hours: f64,
+    /// Minutes between the times of the forecast
+    #[arg(long, value_name = "MIN", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=60))]
+    pub step: u32,
+    /// How many ovens it could be are computed
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
+    pub members: u32,
+    /// What they are drawn with; the same seed gives the same answer
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Draw the fall into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    #[command(flatten)]
+    pub look: LookArguments,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// How a picture is drawn.
+#[derive(Debug, Args)]
+pub struct LookArguments {
+    /// Width of the picture in pixels
+    #[arg(long, value_name = "PX", default_value_t = 960, value_parser = clap::value_parser!(u32).range(320..=2400))]
+    pub width: u32,
+    /// Draw the picture on dark paper
+    #[arg(long)]
+    pub dark: bool,
+}
+
+fn hours(text: &str) -> Result<f64, String> {
+    let hours: f64 = text.parse().map_err(|_| "not a number of hours, such as 8 or 1.5".to_owned())?;
+    if (0.25..=LONGEST_H).contains(&hours) {
+        Ok(hours)
+    } else {
+        Err(format!("it must lie between 0.25 and {LONGEST_H} hours"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,53 @@
+//! Cautions: said where they matter, once, short.
+
+use crate::forecast::Forecast;
+use crate::placings::{known_dish, stays};
+use ovenfall_engine::drive::{Action, Door};
+use ovenfall_food::dish::Dish;
+
+/// Of a new or damp oven.
+pub const DAMP: &str = "new or damp masonry: no fast fire. Dry it with small fires over days, as its maker or builder \
+says; steam in it can crack or spall it. These figures are for dry masonry";
+
+/// Of building, and of fire in buildings.
+pub const LOCAL: &str = "rules for fire and building where you live, and people licensed for the work, come before \
+anything said here";
+
+const FIRE: &str = "fire and embers give off carbon monoxide: only with a drawing flue and open air, a carbon monoxide \
+alarm where people are, and no door set over them";
+const ASH: &str = "ash and embers stay hot for days: into a metal bucket with a lid, outdoors, away from what burns";
+const STEAM: &str = "stand aside when the door comes off, and when wiping or topping up: steam burns";
+const FOOD: &str = "a forecast never says that food is safe: probe the thickest part to decide";
+
+/// Cautions for a forecast and what is still to be done in it.
+pub fn of_forecast(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
+    let at_s = forecast.driven.at_s;
+    let ahead: Vec<Action> =
+        forecast.driven.drive.events.iter().filter(|event| event.at_s > at_s).map(|event| event.action).collect();
+    let will = |wanted: fn(&Action) -> bool| ahead.iter().any(wanted);
+    let mut said: Vec<String> = Vec::new();
+    let mut say = |when: bool, what: &str| {
+        if when {
+            said.push(what.to_owned());
+        }
+    };
+    let fire = forecast.fire_is_in() || will(|action| matches!(action, Action::WoodOn(_)));
+    let kept: Vec<_> = stays(forecast).into_iter().filter(|stay| stay.out_min.is_none_or(|out| out > 0.0)).collect();
+    say(forecast.inputs.oven.description.new_or_damp, DAMP);
+    say(fire, FIRE);
+    say(fire || will(|action| *action == Action::RakeOut), ASH);
+    let opens = |action: &Action| {
+        matches!(action, Action::Swab { .. } | Action::TopUp { .. }) || matches!(action, Action::Door(door) if *door != Door::Shut)
+    };
+    say(ahead.iter().any(opens) && !kept.is_empty() || will(|action| matches!(action, Action::Swab { .. })), STEAM);
+    say(!kept.is_empty(), FOOD);
+    for stay in &kept {
+        let name = forecast.fall.ahead.placings.get(stay.placing).map_or("", |placing| placing.name.as_str());
+        for caution in known_dish(dishes, forecast, stay.placing).iter().flat_map(|dish| &dish.cautions) {
+            if !said.iter().any(|line| line.ends_with(&caution.text)) {
+                said.push(format!("{name}: {}", caution.text));
+            }
+        }
+    }
+    said
+}

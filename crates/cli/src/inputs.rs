@@ -1,0 +1,96 @@
+//! Oven, day and pots together: read, checked against each other, and the hash that tells which they were.
+
+use crate::failure::Failure;
+use crate::input_file::InputFile;
+use ovenfall_record::day::Day;
+use ovenfall_record::day_file::read_day;
+use ovenfall_record::oven_file::{OvenFile, read_oven};
+use ovenfall_record::pots::{Pots, WoodSheet};
+use ovenfall_record::pots_file::read_pots;
+use ovenfall_record::problem::{Problem, Severity};
+use ovenfall_record::together::check_together;
+use sha2::{Digest, Sha256};
+use std::path::{Path, PathBuf};
+
+/// What a forecast is made from.
+#[derive(Debug)]
+pub struct Inputs {
+    /// Name of the oven file.
+    pub oven_name: String,
+    /// The oven.
+    pub oven: OvenFile,
+    /// The day.
+    pub day: Day,
+    /// Pots and dishes; none when there is no file of them.
+    pub pots: Pots,
+    /// What looks wrong in any of them.
+    pub warnings: Vec<Problem>,
+    /// SHA-256 over the bytes of oven, day and pots file, in this order, in hexadecimal.
+    pub sha256: String,
+}
+
+/// No pots: what a day without a pots file has.
+pub fn no_pots() -> Pots {
+    Pots { file: "the pots file".to_owned(), dishes: Vec::new(), wood: WoodSheet::default(), warnings: Vec::new() }
+}
+
+/// The pots file of a day when none is named: `pots.toml` beside it, else the day's name with `.pots.toml`.
+pub fn pots_beside(day: &Path) -> Option<PathBuf> {
+    let named = day.with_extension("pots.toml");
+    [day.with_file_name("pots.toml"), named].into_iter().find(|path| path.is_file())
+}
+
+impl Inputs {
+    /// Reads the files.
+    pub fn read(oven: &Path, day: &Path, pots: Option<&Path>) -> Result<Self, Failure> {
+        let beside = pots_beside(day);
+        let pots = pots.or(beside.as_deref());
+        let files = [Some(oven), Some(day), pots].map(|path| path.map(InputFile::read));
+        let [oven, day, pots] = files;
+        let mut problems = Vec::new();
+        let mut keep = |file: Option<Result<InputFile, Problem>>| match file {
+            Some(Ok(file)) => Some(file),
+            Some(Err(problem)) => {
+                problems.push(problem);
+                None
+            }
+            None => None,
+        };
+        let (oven, day, pots) = (keep(oven), keep(day), keep(pots));
+        match (oven, day) {
+            (Some(oven), Some(day)) if problems.is_empty() => Self::from_files(&oven, &day, pots.as_ref()),
+            _ => Err(Failure::Problems(problems)),
+        }
+    }
+
+    /// Reads texts.
+    pub fn from_files(oven: &InputFile, day: &InputFile, pots: Option<&InputFile>) -> Result<Self, Failure> {
+        let sha256 = hash([Some(oven), Some(day), pots].into_iter().flatten());
+        let oven_name = oven.name.clone();
+        let (oven, day) = (read_oven(&oven.name, &oven.text), read_day(&day.name, &day.text));
+        let pots = pots.map_or_else(|| Ok(no_pots()), |pots| read_pots(&pots.name, &pots.text));
+        match (oven, day, pots) {
+            (Ok(oven), Ok(day), Ok(pots)) => {
+                let together = check_together(&oven.description, &day, &pots);
+                let warnings = [&oven.warnings, &day.warnings, &pots.warnings, &together];
+                let warnings: Vec<Problem> = warnings.into_iter().flatten().cloned().collect();
+                if warnings.iter().any(|problem| problem.severity == Severity::Error) {
+                    return Err(Failure::Problems(warnings));
+                }
+                Ok(Self { oven_name, oven, day, pots, warnings, sha256 })
+            }
+            (oven, day, pots) => {
+                let found = [oven.err(), day.err(), pots.err()];
+                Err(Failure::Problems(found.into_iter().flatten().flatten().collect()))
+            }
+        }
+    }
+}
+
+fn hash<'a>(files: impl Iterator<Item = &'a InputFile>) -> String {
+    let mut sha = Sha256::new();
+    for file in files {
+        sha.update(file.text.as_bytes());
+    }
+    sha.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}

@@ -1,0 +1,188 @@
+//! The menu: when the oven suits each dish that is not in yet, in chances in ten, or why it never does.
+
+use crate::forecast::Forecast;
+use crate::placings::{known_dish, stays};
+use crate::wall_clock::clock;
+use ovenfall_draw::Clock;
+use ovenfall_engine::drive::Door;
+use ovenfall_food::dish::{Dish, DoorState, JudgedBy};
+use ovenfall_food::suits::{Outlook, Shares, Span, WhyNot, outlook};
+use ovenfall_learn::Series;
+
+/// Least chance a stretch is named for.
+const EVEN_CHANCE: f64 = 0.5;
+/// Stretches nearer to each other than this are one with a door opened in between, min.
+const ONE_STRETCH_MIN: f64 = 25.0;
+/// Dishes of a kind that go in within this time of each other are one load, min.
+const ONE_LOAD_MIN: f64 = 10.0;
+/// Shorter stretches are left out where there is a longer one, min.
+const SHORT_MIN: f64 = 10.0;
+/// After closing the chamber needs so long to show how warm it is, min.
+const CLOSED_FOR_MIN: f64 = 10.0;
+/// Stretches named of one dish.
+const MOST_STRETCHES: usize = 2;
+
+/// Dishes that want the same at the same time.
+struct Group<'a> {
+    names: Vec<&'a str>,
+    dish: &'a Dish,
+    planned_min: Option<f64>,
+}
+
+/// Lines for every dish that is not in the oven yet.
+pub fn lines(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
+    let stays = stays(forecast);
+    let (mut groups, mut lines): (Vec<Group<'_>>, Vec<String>) = (Vec::new(), Vec::new());
+    for (placing, row) in forecast.inputs.pots.dishes.iter().enumerate() {
+        let in_at = || stays.iter().filter(|stay| stay.placing == placing).map(|stay| stay.in_min);
+        if in_at().any(|in_min| in_min <= 0.0) {
+            continue;
+        }
+        let (name, planned_min) = (row.sheet.name.as_str(), in_at().reduce(f64::min));
+        let Some(dish) = known_dish(dishes, forecast, placing) else {
+            let hint = row.sheet.kind.as_ref().map_or("give it a `kind`", |_| "its `kind` is not in the table of dishes");
+            lines.push(format!("  {name}: unknown, {hint}"));
+            continue;
+        };
+        match groups.iter_mut().find(|group| group.takes(dish, planned_min)) {
+            Some(group) => group.names.push(name),
+            None => groups.push(Group { names: vec![name], dish, planned_min }),
+        }
+    }
+    for group in groups {
+        lines.push(format!("  {} ({})", group.names.join(", "), wants(group.dish)));
+        lines.extend(when(forecast, &group).into_iter().map(|line| format!("    {line}")));
+    }
+    lines
+}
+
+impl Group<'_> {
+    fn takes(&self, dish: &Dish, planned_min: Option<f64>) -> bool {
+        let together = match (self.planned_min, planned_min) {
+            (Some(a), Some(b)) => (a - b).abs() <= ONE_LOAD_MIN,
+            (None, None) => true,
+            _ => false,
+        };
+        self.dish.name == dish.name && together
+    }
+}
+
+/// What a dish wants: `probe 170–110 °C, door shut`.
+fn wants(dish: &Dish) -> String {
+    let place = if dish.judged_by == JudgedBy::Floor { "floor" } else { "probe" };
+    let window = match dish.window_c.to {
+        Some(to) => format!("{:.0} to {to:.0} °C", dish.window_c.from),
+        None => format!("under {:.0} °C", dish.window_c.from),
+    };
+    format!("{place} {window}, door {}", dish.door.words())
+}
+
+fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
+    let (members, dish) = (&forecast.fall.members, group.dish);
+    let series = if dish.judged_by == JudgedBy::Floor { &members.floor_c } else { &members.probe_c };
+    let mut shares = shares(dish, series);
+    if dish.judged_by == JudgedBy::Chamber && matches!(dish.door, DoorState::Shut | DoorState::SealedThenVented) {
+        only_when_shut(forecast, &mut shares);
+    }
+    let times = &forecast.fall.t_min;
+    let clock = clock(&forecast.at);
+    let mut lines = match outlook(times, &shares, EVEN_CHANCE) {
+        Outlook::Suits(spans) => stretches(&spans, &clock),
+        Outlook::Never(why) => vec![why_not(why, &clock)],
+    };
+    if let Some(at_min) = group.planned_min {
+        lines.push(planned(times, &shares, at_min, &clock));
+    }
+    lines
+}
+
+/// While the door stands open the probe reads low, which suits nothing that wants it shut.
+fn only_when_shut(forecast: &Forecast, shares: &mut Shares) {
+    for (i, t_min) in forecast.fall.t_min.iter().enumerate() {
+        let at_s = forecast.driven.at_s + t_min * 60.0;
+        let shut = |at_s: f64| forecast.door_at(at_s) == Door::Shut;
+        if !(shut(at_s) && shut(at_s - CLOSED_FOR_MIN * 60.0)) {
+            for share in [&mut shares.within_share, &mut shares.too_hot_share, &mut shares.too_cool_share] {
+                if let Some(share) = share.get_mut(i) {
+                    *share = 0.0;
+                }
+            }
+        }
+    }
+}
+
+fn shares(dish: &Dish, series: &Series) -> Shares {
+    let rows: Vec<&[f64]> = series.by_time().collect();
+    let at = |time: usize, member: usize| rows.get(time).and_then(|row| row.get(member)).copied().unwrap_or(f64::NAN);
+    Shares::count(dish, rows.len(), series.members(), at)
+}
+
+/// Stretches with only a door opened between them are told as one.
+fn joined(spans: &[Span]) -> Vec<Span> {
+    let mut out: Vec<Span> = Vec::new();
+    for span in spans {
+        match out.last_mut() {
+            Some(last) if span.interval.from_min - last.interval.until_min < ONE_STRETCH_MIN => {
+                last.interval.until_min = span.interval.until_min;
+                last.interval.goes_on = span.interval.goes_on;
+                if span.chances_in_ten > last.chances_in_ten {
+                    (last.chances_in_ten, last.best_min) = (span.chances_in_ten, span.best_min);
+                }
+            }
+            _ => out.push(*span),
+        }
+    }
+    out
+}
+
+fn stretches(spans: &[Span], clock: &Clock) -> Vec<String> {
+    let mut spans = joined(spans);
+    let lasts = |span: &Span| span.interval.until_min - span.interval.from_min >= SHORT_MIN;
+    if spans.iter().any(lasts) {
+        spans.retain(lasts);
+    }
+    let words = |span: &Span| {
+        let interval = span.interval;
+        let from = if interval.under_way { "now".to_owned() } else { clock.hhmm(interval.from_min) };
+        let until = if interval.goes_on { "the end".to_owned() } else { clock.hhmm(interval.until_min) };
+        let best = span.chances_in_ten;
+        format!("suits from {from} to {until}: at best {best} chances in 10, at {}", clock.hhmm(span.best_min))
+    };
+    let mut lines: Vec<String> = spans.iter().take(MOST_STRETCHES).map(words).collect();
+    if let Some(next) = spans.get(MOST_STRETCHES) {
+        lines.push(format!("and again from {}", clock.hhmm(next.interval.from_min)));
+    }
+    lines
+}
+
+fn why_not(why: WhyNot, clock: &Clock) -> String {
+    match why {
+        WhyNot::TooHotUntil { at_min } => format!("not within this forecast: still too hot at {}", clock.hhmm(at_min)),
+        WhyNot::AlreadyTooCool => "not any more: the oven is too cool already".to_owned(),
+        WhyNot::Unlikely { best_min, chances_in_ten } => {
+            format!("hardly: at best {chances_in_ten} chances in 10, at {}", clock.hhmm(best_min))
+        }
+        WhyNot::Unknown => "unknown: there is no forecast to judge by".to_owned(),
+    }
+}
+
+/// The chance at the hour the plan has.
+fn planned(times_min: &[f64], shares: &Shares, at_min: f64, clock: &Clock) -> String {
+    // The last time before it goes in at which something is known: afterwards the pot itself pulls the oven down.
+    let known = |i: &usize| {
+        let of = |shares: &[f64]| shares.get(*i).copied().unwrap_or(0.0);
+        of(&shares.within_share) + of(&shares.too_hot_share) + of(&shares.too_cool_share) > 0.0
+    };
+    let before = (0..times_min.partition_point(|t| *t <= at_min)).rev().find(known).unwrap_or(0);
+    let share = shares.within_share.get(before).copied().unwrap_or(0.0);
+    let hot = shares.too_hot_share.get(before).copied().unwrap_or(0.0);
+    let cool = shares.too_cool_share.get(before).copied().unwrap_or(0.0);
+    let else_it_is = match (share < 0.95, hot > cool) {
+        (false, _) => "",
+        (true, true) => "; else it is too hot",
+        (true, false) => "; else it is too cool",
+    };
+    // Rounded down: a chance is never made better than it is.
+    let in_ten = (share * 10.0 + 1e-9).floor();
+    format!("planned for {}: {in_ten:.0} chances in 10 then{else_it_is}", clock.hhmm(at_min))
+}

@@ -1,0 +1,123 @@
+//! The engine's stepper at its production tolerance against a general stiff solver at a tight one, on whole days.
+
+#[path = "../../crates/engine/tests/consistency/sample.rs"]
+#[allow(dead_code, missing_docs)]
+mod sample;
+
+use ovenfall_engine::day::DayRun;
+use ovenfall_engine::description::{Form, OvenDescription, Quantity, Under};
+use ovenfall_engine::drive::Drive;
+use ovenfall_engine::pack::{Lane, Real};
+use ovenfall_engine::parameters::Parameters;
+use ovenfall_engine::simulate::{Options, simulate};
+use ovenfall_oracle::{Course, System, bdf, run_day};
+
+/// Tolerance of the oracle, K: its own error stays under a thousandth of a kelvin, which a test shows.
+const TIGHT_K: f64 = 1e-6;
+
+fn by_engine(oven: &OvenDescription, drive: &Drive) -> Course {
+    let options = Options::every(0.0, drive.end_s, 300.0);
+    Course::of_history(&simulate(oven, &[Parameters::default()], drive, &options).unwrap(), 0)
+}
+
+fn by_oracle(oven: &OvenDescription, drive: &Drive, tolerance_k: f64) -> Course {
+    let times_s = Options::every(0.0, drive.end_s, 300.0).output_times_s;
+    run_day(oven, &Parameters::default(), drive, &times_s, |system, span, report| {
+        bdf::integrate(system, span, report, tolerance_k)
+    })
+    .unwrap()
+}
+
+/// A barrel of brick without insulation on the ground, at 1800 m, in wind and cold.
+fn bare_vault() -> OvenDescription {
+    let mut oven = sample::oven();
+    oven.form = Form::Vault {
+        width_m: Quantity::stated(0.9, 0.04),
+        length_m: Quantity::stated(1.2, 0.04),
+        rise_m: Quantity::stated(0.42, 0.04),
+    };
+    oven.dome = vec![sample::layer(sample::firebrick(), 0.23)];
+    oven.floor = vec![sample::layer(sample::firebrick(), 0.064)];
+    oven.under = Under::Ground;
+    oven.mouth.gap_m2 = Quantity::usual(0.004, 0.5);
+    oven.altitude_m = 1800.0;
+    oven.ambient_c = 2.0;
+    oven.wind_m_s = 3.0;
+    oven
+}
+
+/// Holds a day to 0.05 K in every temperature, 1 g of liquid and a thousandth of the wood's energy in every account.
+fn agree(oven: &OvenDescription, drive: &Drive) {
+    let (engine, oracle) = (by_engine(oven, drive), by_oracle(oven, drive, TIGHT_K));
+    let worst = engine.difference(&oracle);
+    println!("{worst:?}; oracle {:?}", oracle.count);
+    assert!(engine.visible.len() == 289 && engine.visible.iter().any(|v| v.temperatures_c.len() > 10));
+    assert!(worst.temperature_k < 0.05, "{worst:?}");
+    assert!(worst.liquid_kg < 1e-3, "{worst:?}");
+    // Some 180 MJ of wood are burnt.
+    assert!(worst.account_j < 1.8e5, "{worst:?}");
+}
+
+#[test]
+fn sample_day_agrees() {
+    agree(&sample::oven(), &sample::day());
+}
+
+#[test]
+fn bare_vault_at_altitude_agrees() {
+    agree(&bare_vault(), &sample::day());
+}
+
+#[test]
+fn the_oracle_itself_has_converged() {
+    let (oven, drive) = (sample::oven(), sample::day());
+    let coarse = by_oracle(&oven, &drive, 30.0 * TIGHT_K);
+    let worst = coarse.difference(&by_oracle(&oven, &drive, TIGHT_K));
+    println!("thirty times the tolerance moves the oracle by {worst:?}");
+    assert!(worst.temperature_k < 1e-3, "{worst:?}");
+    // Not the same run twice.
+    assert!(worst.temperature_k > 0.0);
+}
+
+#[test]
+fn sparse_jacobian_is_the_engines() {
+    let (oven, drive, member) = (sample::oven(), sample::day(), [Parameters::default()]);
+    let mut run: DayRun<'_, Lane<1>> = DayRun::new(&oven, &member, &drive, 1).unwrap();
+    for (index, event) in drive.events.iter().enumerate() {
+        run.apply(index, &event.action).unwrap();
+        let phase = run.phase();
+        let dense = phase.jacobian(&run.y);
+        let mut system = System::new(run.phase(), &run.y);
+        let u = system.unknowns();
+        system.jacobian(&u);
+        let (len, active) = (phase.len, system.active().to_vec());
+        let (scales, matrix) = (system.scales().to_vec(), system.matrix().clone());
+        let mut column_sum = 0.0_f64;
+        for (column, &j) in active.iter().enumerate() {
+            let mut mine = vec![0.0; active.len()];
+            for e in matrix.starts[column]..matrix.starts[column + 1] {
+                mine[matrix.rows[e]] = matrix.values[e];
+            }
+            for (row, &i) in active.iter().enumerate() {
+                let want = dense[i * len + j].lane(0) * scales[column] / scales[row];
+                assert!((mine[row] - want).abs() <= 1e-12 * want.abs().max(1e-9), "event {index}, {row} {column}");
+                column_sum += want.abs();
+            }
+        }
+        assert!(column_sum > 0.0);
+    }
+}
+
+#[cfg(feature = "cvode")]
+#[test]
+fn cvode_agrees_with_the_oracle() {
+    let (oven, drive) = (sample::oven(), sample::day());
+    let times_s = Options::every(0.0, drive.end_s, 300.0).output_times_s;
+    let other = run_day(&oven, &Parameters::default(), &drive, &times_s, |system, span, report| {
+        ovenfall_oracle::cvode::integrate(system, span, report, TIGHT_K)
+    })
+    .unwrap();
+    let worst = other.difference(&by_oracle(&oven, &drive, TIGHT_K));
+    println!("{worst:?}; CVODE {:?}", other.count);
+    assert!(worst.temperature_k < 2e-3, "{worst:?}");
+}
