@@ -132,7 +132,7 @@ pub const PRIOR: [Row; 29] = [
          camera manuals"),
     row!(gap_area["1"] FACTOR, 0.47, Oven,
         "judgement: a factor of 1.6 either way; the description's own spread leads", spread::gap),
-    row!(mouth_exchange["1"] FACTOR, 0.30, Oven, "judgement: discharge of a mouth with an arch, a flue and a draught"),
+    row!(mouth_exchange["1"] FACTOR, 0.20, Oven, "judgement: discharge of a mouth with an arch, a flue and a draught"),
     row!(inner_convection["1"] FACTOR, 0.20, Oven,
         "judgement: correlations for plain plates and boxes are used in a chamber with pots"),
     row!(outer_convection["1"] FACTOR, 0.25, Oven, "judgement: wind and shelter"),
