@@ -74,9 +74,13 @@ fn contestants() -> Vec<Contestant> {
             rungs: 20,
             solve: |k| engine(&members(), k),
         },
-        Contestant { name: "engine, one member", members: 1.0, loosest_k: 0.4, rungs: 20, solve: |k| {
-            engine(&[Parameters::default()], k)
-        } },
+        Contestant {
+            name: "engine, one member",
+            members: 1.0,
+            loosest_k: 0.4,
+            rungs: 20,
+            solve: |k| engine(&[Parameters::default()], k),
+        },
         peer("backward differentiation (diffsol), faer sparse LU", by_bdf as fn(f64) -> Course),
         #[cfg(feature = "cvode")]
         peer("CVODE, KLU", by_cvode),

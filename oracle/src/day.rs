@@ -38,10 +38,14 @@ pub struct Course {
 }
 
 /// Largest differences between two courses.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Difference {
     /// Of any temperature, K.
     pub temperature_k: f64,
+    /// Of which.
+    pub of: String,
+    /// When, s.
+    pub at_s: f64,
     /// Of any liquid, kg.
     pub liquid_kg: f64,
     /// Of any account, J.
@@ -91,7 +95,9 @@ impl Course {
             let names = |v: &Visible| v.temperatures_c.iter().map(|t| t.0.clone()).collect::<Vec<_>>();
             assert_eq!(names(a), names(b), "at {} s", a.at_s);
             for (x, y) in a.temperatures_c.iter().zip(&b.temperatures_c) {
-                worst.temperature_k = worst.temperature_k.max((x.1 - y.1).abs());
+                if (x.1 - y.1).abs() > worst.temperature_k {
+                    (worst.temperature_k, worst.of, worst.at_s) = ((x.1 - y.1).abs(), x.0.clone(), a.at_s);
+                }
             }
             for (x, y) in a.liquids_kg.iter().zip(&b.liquids_kg) {
                 worst.liquid_kg = worst.liquid_kg.max((x - y).abs());

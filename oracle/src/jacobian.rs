@@ -60,8 +60,7 @@ impl Assembly {
         let n = phase.exchange.nodes();
         let mut pattern = vec![false; (n + ACCOUNTS) * n];
         phase.exchange.flows(&vec![Lane([50.0]); n], &mut PatternSink { pattern: &mut pattern, columns: n });
-        let entries: Vec<(usize, usize)> =
-            (0..pattern.len()).filter(|e| pattern[*e]).map(|e| (e / n, e % n)).collect();
+        let entries: Vec<(usize, usize)> = (0..pattern.len()).filter(|e| pattern[*e]).map(|e| (e / n, e % n)).collect();
         let (mut x, mut raw) = (vec![Lane([0.0]); n], vec![Lane([0.0]); pattern.len()]);
         let mut made = Vec::new();
         contributions(phase, y, &entries, (&mut x, &mut raw), |row, column, _| {

@@ -62,9 +62,8 @@ pub struct OvenArguments {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(max_term_width = 80)]
-#[command(after_help = "What kind a file is, is seen from what it says. One oven, one day and one pots file\n\
-are also checked against each other. Exit status: 0 without errors (there may be\n\
-warnings), 1 with errors.")]
+#[command(after_help = "What kind a file is, is seen from what it says. One oven, one day and one pots file are also \
+checked against each other. Exit status: 0 without errors (there may be warnings), 1 with errors.")]
 pub struct CheckArguments {
     /// Oven, day and pots files, in any order
     #[arg(value_name = "FILE", required = true)]
@@ -92,8 +91,8 @@ pub struct FallArguments {
     #[arg(long, value_name = "TIME")]
     pub at: Option<String>,
     /// How far to look ahead, in hours
-    #[arg(long, value_name = "H", default_value = "12", value_parser = hours)]
-    pub hours: f64,
+    #[arg(long = "hours", value_name = "H", default_value = "12", value_parser = hours)]
+    pub horizon_h: f64,
     /// Minutes between the times of the forecast
     #[arg(long, value_name = "MIN", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=60))]
     pub step: u32,

@@ -6,8 +6,8 @@ use ovenfall_engine::drive::{Action, Door};
 use ovenfall_food::dish::Dish;
 
 /// Of a new or damp oven.
-pub const DAMP: &str = "new or damp masonry: no fast fire. Dry it with small fires over days, as its maker or builder \
-says; steam in it can crack or spall it. These figures are for dry masonry";
+pub const DAMP: &str = "new or damp masonry: no fast fire. These figures are for dry masonry; a damp oven takes more wood \
+and gives less heat";
 
 /// Of building, and of fire in buildings.
 pub const LOCAL: &str = "rules for fire and building where you live, and people licensed for the work, come before \
@@ -37,7 +37,8 @@ pub fn of_forecast(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
     say(fire, FIRE);
     say(fire || will(|action| *action == Action::RakeOut), ASH);
     let opens = |action: &Action| {
-        matches!(action, Action::Swab { .. } | Action::TopUp { .. }) || matches!(action, Action::Door(door) if *door != Door::Shut)
+        matches!(action, Action::Swab { .. } | Action::TopUp { .. })
+            || matches!(action, Action::Door(door) if *door != Door::Shut)
     };
     say(ahead.iter().any(opens) && !kept.is_empty() || will(|action| matches!(action, Action::Swab { .. })), STEAM);
     say(!kept.is_empty(), FOOD);

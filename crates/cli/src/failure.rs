@@ -32,7 +32,9 @@ pub enum Failure {
         source: EngineError,
     },
     /// The forecast could not be computed.
-    #[error("error: {oven} with {day}: the day cannot be computed: {source}\n  try: ovenfall check with all your files")]
+    #[error(
+        "error: {oven} with {day}: the day cannot be computed: {source}\n  try: ovenfall check with all your files"
+    )]
     Forecast {
         /// The oven file.
         oven: String,

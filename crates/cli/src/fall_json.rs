@@ -111,9 +111,7 @@ impl FallJson {
             store_kwh: BandJson::all(&ahead.store_kwh),
             placings: placings(forecast),
             ledger_kwh: lines
-                .map(|(at, end)| {
-                    (at.line.key(), LineJson { until_at: Spread::new(at), until_end: Spread::new(end) })
-                })
+                .map(|(at, end)| (at.line.key(), LineJson { until_at: Spread::new(at), until_end: Spread::new(end) }))
                 .collect(),
             assumed: forecast.assumed.clone(),
             provenance: Provenance {

@@ -44,9 +44,9 @@ impl Forecast {
     /// Computes the fall from an hour on.
     pub fn compute(inputs: Inputs, at: ZonedDateTime, request: Request) -> Result<Self, Failure> {
         let horizon_s = request.horizon_h * 3600.0;
-        let mut driven =
-            drive(&inputs.day, &inputs.pots, at.timestamp(), horizon_s).map_err(Failure::Problems)?;
-        let mut assumed: Vec<String> = driven.left_out.iter().map(|out| format!("entry {} left out: {}", out.id, out.why)).collect();
+        let mut driven = drive(&inputs.day, &inputs.pots, at.timestamp(), horizon_s).map_err(Failure::Problems)?;
+        let mut assumed: Vec<String> =
+            driven.left_out.iter().map(|out| format!("entry {} left out: {}", out.id, out.why)).collect();
         assumed.extend(settle_the_door(&mut driven));
         let options = FallOptions {
             members: request.members,
@@ -56,9 +56,10 @@ impl Forecast {
             past_step_s: (driven.at_s / 200.0).max(300.0),
             ..FallOptions::default()
         };
-        let fall = fall(&inputs.oven.description, &driven.drive, driven.at_s, horizon_s, &options).map_err(|source| {
-            Failure::Forecast { oven: inputs.oven_name.clone(), day: inputs.day.file.clone(), source }
-        })?;
+        let fall =
+            fall(&inputs.oven.description, &driven.drive, driven.at_s, horizon_s, &options).map_err(|source| {
+                Failure::Forecast { oven: inputs.oven_name.clone(), day: inputs.day.file.clone(), source }
+            })?;
         if !fall.refused.is_empty() {
             let out = fall.refused.len();
             assumed.push(format!("{out} of {} ovens it could be contradict the day and are left out", request.members));

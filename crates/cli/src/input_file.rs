@@ -69,6 +69,19 @@ impl InputFile {
         Ok(Self { name, text })
     }
 
+    /// Reads a file that must be of a kind.
+    pub fn read_as(path: &Path, wanted: Kind) -> Result<Self, Problem> {
+        let file = Self::read(path)?;
+        match file.kind() {
+            Some(kind) if kind != wanted => {
+                let what = format!("this looks like a file of kind `{}`", kind.name());
+                let limits = Some(format!("kind `{}`", wanted.name()));
+                Err(whole_file(&file.name, what, limits, "name the files in their own places"))
+            }
+            _ => Ok(file),
+        }
+    }
+
     /// What kind it is, seen from what it says; `None` when that tells nothing.
     pub fn kind(&self) -> Option<Kind> {
         let text = self.text.trim_start_matches('\u{feff}');
@@ -80,7 +93,8 @@ impl InputFile {
             let (name, value) = line.split_once('=')?;
             (name.trim() == key).then(|| value.trim().trim_matches(['"', '\'']).to_lowercase())
         };
-        match lines().find_map(|line| value(line, "kind")).as_deref().map(|said| said.split('"').next().unwrap_or(said)) {
+        match lines().find_map(|line| value(line, "kind")).as_deref().map(|said| said.split('"').next().unwrap_or(said))
+        {
             Some("oven") => return Some(Kind::Oven),
             Some("pots") => return Some(Kind::Pots),
             _ => {}

@@ -1,7 +1,7 @@
 //! Oven, day and pots together: read, checked against each other, and the hash that tells which they were.
 
 use crate::failure::Failure;
-use crate::input_file::InputFile;
+use crate::input_file::{InputFile, Kind};
 use ovenfall_record::day::Day;
 use ovenfall_record::day_file::read_day;
 use ovenfall_record::oven_file::{OvenFile, read_oven};
@@ -45,8 +45,8 @@ impl Inputs {
     pub fn read(oven: &Path, day: &Path, pots: Option<&Path>) -> Result<Self, Failure> {
         let beside = pots_beside(day);
         let pots = pots.or(beside.as_deref());
-        let files = [Some(oven), Some(day), pots].map(|path| path.map(InputFile::read));
-        let [oven, day, pots] = files;
+        let files = [(Some(oven), Kind::Oven), (Some(day), Kind::Day), (pots, Kind::Pots)];
+        let [oven, day, pots] = files.map(|(path, kind)| path.map(|path| InputFile::read_as(path, kind)));
         let mut problems = Vec::new();
         let mut keep = |file: Option<Result<InputFile, Problem>>| match file {
             Some(Ok(file)) => Some(file),

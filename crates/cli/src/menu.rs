@@ -40,7 +40,8 @@ pub fn lines(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
         }
         let (name, planned_min) = (row.sheet.name.as_str(), in_at().reduce(f64::min));
         let Some(dish) = known_dish(dishes, forecast, placing) else {
-            let hint = row.sheet.kind.as_ref().map_or("give it a `kind`", |_| "its `kind` is not in the table of dishes");
+            let hint =
+                row.sheet.kind.as_ref().map_or("give it a `kind`", |_| "its `kind` is not in the table of dishes");
             lines.push(format!("  {name}: unknown, {hint}"));
             continue;
         };
@@ -145,8 +146,8 @@ fn stretches(spans: &[Span], clock: &Clock) -> Vec<String> {
         let interval = span.interval;
         let from = if interval.under_way { "now".to_owned() } else { clock.hhmm(interval.from_min) };
         let until = if interval.goes_on { "the end".to_owned() } else { clock.hhmm(interval.until_min) };
-        let best = span.chances_in_ten;
-        format!("suits from {from} to {until}: at best {best} chances in 10, at {}", clock.hhmm(span.best_min))
+        let best = chances(span.chances_in_ten);
+        format!("suits from {from} to {until}: at best {best}, at {}", clock.hhmm(span.best_min))
     };
     let mut lines: Vec<String> = spans.iter().take(MOST_STRETCHES).map(words).collect();
     if let Some(next) = spans.get(MOST_STRETCHES) {
@@ -160,7 +161,7 @@ fn why_not(why: WhyNot, clock: &Clock) -> String {
         WhyNot::TooHotUntil { at_min } => format!("not within this forecast: still too hot at {}", clock.hhmm(at_min)),
         WhyNot::AlreadyTooCool => "not any more: the oven is too cool already".to_owned(),
         WhyNot::Unlikely { best_min, chances_in_ten } => {
-            format!("hardly: at best {chances_in_ten} chances in 10, at {}", clock.hhmm(best_min))
+            format!("hardly: at best {}, at {}", chances(chances_in_ten), clock.hhmm(best_min))
         }
         WhyNot::Unknown => "unknown: there is no forecast to judge by".to_owned(),
     }
@@ -183,6 +184,57 @@ fn planned(times_min: &[f64], shares: &Shares, at_min: f64, clock: &Clock) -> St
         (true, false) => "; else it is too cool",
     };
     // Rounded down: a chance is never made better than it is.
-    let in_ten = (share * 10.0 + 1e-9).floor();
-    format!("planned for {}: {in_ten:.0} chances in 10 then{else_it_is}", clock.hhmm(at_min))
+    let in_ten = (share * 10.0 + 1e-9).floor() as u8;
+    format!("planned for {}: {} then{else_it_is}", clock.hhmm(at_min), chances(in_ten))
+}
+
+/// Chances in ten, in words.
+fn chances(in_ten: u8) -> String {
+    match in_ten {
+        0 => "less than 1 chance in 10".to_owned(),
+        1 => "1 chance in 10".to_owned(),
+        _ => format!("{in_ten} chances in 10"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use ovenfall_food::suits::Interval;
+
+    fn span(from_min: f64, until_min: f64, chances_in_ten: u8) -> Span {
+        let interval = Interval { from_min, until_min, under_way: from_min <= 0.0, goes_on: false };
+        Span { interval, chances_in_ten, best_min: from_min }
+    }
+
+    fn noon() -> Clock {
+        Clock { now_of_day_min: 720.0, weekday_monday0: None, zone: String::new(), change: None }
+    }
+
+    #[test]
+    fn a_door_opened_in_between_does_not_part_a_stretch() {
+        let lines = stretches(&[span(0.0, 30.0, 6), span(45.0, 90.0, 8), span(300.0, 304.0, 5)], &noon());
+        assert_eq!(lines, ["suits from now to 13:30: at best 8 chances in 10, at 12:45"], "the short one is left out");
+        let apart = stretches(&[span(0.0, 30.0, 1), span(60.0, 90.0, 0)], &noon());
+        assert_eq!(apart[0], "suits from now to 12:30: at best 1 chance in 10, at 12:00");
+        assert_eq!(apart[1], "suits from 13:00 to 13:30: at best less than 1 chance in 10, at 13:00");
+    }
+
+    #[test]
+    fn why_it_never_suits_is_said() {
+        assert_eq!(why_not(WhyNot::AlreadyTooCool, &noon()), "not any more: the oven is too cool already");
+        let hot = why_not(WhyNot::TooHotUntil { at_min: 60.0 }, &noon());
+        assert_eq!(hot, "not within this forecast: still too hot at 13:00");
+    }
+
+    #[test]
+    fn a_chance_is_that_of_the_last_time_before_something_goes_in() {
+        let shares = Shares {
+            too_hot_share: vec![0.3, 0.0, 0.0],
+            within_share: vec![0.69, 0.0, 0.0],
+            too_cool_share: vec![0.01, 0.0, 1.0],
+        };
+        let said = planned(&[0.0, 5.0, 10.0], &shares, 6.0, &noon());
+        assert_eq!(said, "planned for 12:06: 6 chances in 10 then; else it is too hot");
+    }
 }

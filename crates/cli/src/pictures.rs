@@ -50,7 +50,8 @@ fn lane(forecast: &Forecast, stay: &Stay, skip: usize, past_min: f64) -> Option<
     if stay.out_min.is_some_and(|out| out < -past_min) {
         return None;
     }
-    let (past, ahead) = (forecast.fall.past.placings.get(stay.placing)?, forecast.fall.ahead.placings.get(stay.placing)?);
+    let (past, ahead) =
+        (forecast.fall.past.placings.get(stay.placing)?, forecast.fall.ahead.placings.get(stay.placing)?);
     Some(PlacingLane {
         name: ahead.name.clone(),
         in_min: stay.in_min,
@@ -78,22 +79,26 @@ fn readings(forecast: &Forecast) -> Vec<ReadingMark> {
     marks.collect()
 }
 
-/// Windows of the dishes that are not out yet, one of each kind.
+/// Windows of the dishes that are not in yet, one for each kind.
 fn windows(forecast: &Forecast, dishes: &[Dish]) -> Vec<Window> {
     let stays = stays(forecast);
-    let mut windows: Vec<Window> = Vec::new();
+    let mut windows: Vec<(&Dish, Window)> = Vec::new();
     for (placing, row) in forecast.inputs.pots.dishes.iter().enumerate() {
         let been = stays.iter().any(|stay| stay.placing == placing && stay.in_min <= 0.0);
         let Some(dish) = known_dish(dishes, forecast, placing).filter(|_| !been) else { continue };
+        if let Some((_, window)) = windows.iter_mut().find(|(other, _)| other.name == dish.name) {
+            window.dish = dish.name.clone();
+            continue;
+        }
         let window = Window {
             dish: row.sheet.name.clone(),
             low_c: dish.window_c.to.unwrap_or(NO_COOL_END_C),
             high_c: dish.window_c.from,
             judged_by: if dish.judged_by == JudgedBy::Floor { Trace::Floor } else { Trace::Probe },
         };
-        windows.push(window);
+        windows.push((dish, window));
     }
-    windows
+    windows.into_iter().map(|(_, window)| window).collect()
 }
 
 /// Where the heat went up to the hour asked about.

@@ -135,7 +135,8 @@ pub fn lines(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
     for stay in stays(forecast).iter().filter(|stay| stay.out_min.is_none_or(|out| out > 0.0)) {
         let Some(seen) = forecast.fall.ahead.placings.get(stay.placing) else { continue };
         let (into, when) = (clock.hhmm(stay.in_min), if stay.in_min > 0.0 { "in at" } else { "in since" });
-        let out = stay.out_min.map_or_else(|| "still in at the end".to_owned(), |out| format!("out at {}", clock.hhmm(out)));
+        let out =
+            stay.out_min.map_or_else(|| "still in at the end".to_owned(), |out| format!("out at {}", clock.hhmm(out)));
         lines.push(format!("  {}: {when} {into}, {out}", seen.name));
         let outcome = outcome(forecast, dishes, stay, seen);
         if !outcome.is_empty() {

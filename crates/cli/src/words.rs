@@ -14,6 +14,8 @@ const TOLD_H: [f64; 3] = [2.0, 4.0, 8.0];
 const ROWS_OF_TABLE: f64 = 12.0;
 /// A reading older than this is not "just read", min.
 const JUST_READ_MIN: f64 = 20.0;
+/// A reading this fresh is held against the forecast, min.
+const COMPARED_MIN: f64 = 5.0;
 /// After shutting the probe needs a while to follow, min.
 const PROBE_FOLLOWS_MIN: f64 = 15.0;
 
@@ -37,25 +39,42 @@ pub fn sentences(forecast: &Forecast) -> String {
         said.push(format!("Heat in store above 100 °C: {}.", store.with_unit(0, "kWh")));
     }
     said.push("In brackets: 9 chances in 10.".to_owned());
+    if !forecast.inputs.day.readings_known_at(forecast.at.timestamp()).is_empty() {
+        said.push(
+            "All of it follows from the oven's description and what was done; readings are shown, not used.".to_owned(),
+        );
+    }
     said.join(" ")
 }
 
 fn now(forecast: &Forecast) -> String {
     let (clock, probe) = (clock(&forecast.at), &forecast.fall.ahead.probe_c);
     let when = day_and_hour(&forecast.at);
-    let reads = |after_min: f64| range(forecast, probe, after_min).map_or("nobody knows what".to_owned(), |r| r.with_unit(0, "°C"));
+    let reads = |after_min: f64| {
+        range(forecast, probe, after_min).map_or("nobody knows what".to_owned(), |r| r.with_unit(0, "°C"))
+    };
     let door = forecast.door_at(forecast.driven.at_s);
     let fire = if forecast.fire_is_in() { ", fire in" } else { "" };
     let mut said = format!("{when}, door {}{fire}: the chamber probe should read {}", door_words(door), reads(0.0));
     if let Some((value_c, ago_min)) = last_read(forecast) {
         let ago = if ago_min < 1.0 { "just now".to_owned() } else { format!("at {}", clock.hhmm(-ago_min)) };
         said.push_str(&format!("; it read {value_c:.0} °C {ago}"));
+        if ago_min < COMPARED_MIN && range(forecast, probe, 0.0).is_some_and(|r| value_c < r.p05 || value_c > r.p95) {
+            said.push_str(", outside that range: are sizes, wood and door as the files say?");
+        }
     }
-    said.push('.');
+    if !said.ends_with('?') {
+        said.push('.');
+    }
     let shut_min = forecast.shut_from_s().map(|s| forecast.after_min(s)).filter(|shut_min| *shut_min > 0.0);
     if let Some(shut_min) = shut_min {
         let settled = shut_min + PROBE_FOLLOWS_MIN;
-        said.push_str(&format!(" Shut at {}, it will read {} at {}.", clock.hhmm(shut_min), reads(settled), clock.hhmm(settled)));
+        said.push_str(&format!(
+            " Shut at {}, it should read {} at {}.",
+            clock.hhmm(shut_min),
+            reads(settled),
+            clock.hhmm(settled)
+        ));
     }
     said
 }
@@ -139,7 +158,7 @@ fn hours_of_table(forecast: &Forecast) -> Vec<f64> {
     let time = forecast.at.time();
     let into_hour_min = f64::from(time.minute()) + f64::from(time.second()) / 60.0;
     let hours = (1_u32..).map(|k| every_min * f64::from(k) - into_hour_min);
-    let between = hours.skip_while(|t| *t <= 0.5).take_while(|t| *t < end_min - 0.5);
+    let between = hours.skip_while(|t| *t < 15.0).take_while(|t| *t < end_min - 15.0);
     std::iter::once(0.0).chain(between).chain([end_min]).collect()
 }
 

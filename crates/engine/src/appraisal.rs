@@ -238,7 +238,7 @@ pub fn steady_loss(model: &OvenModel, hot_c: f64, door: Door) -> SteadyLoss {
     let shut = door == Door::Shut;
     let door_flow = |door_c: f64| steady(&model.door, 0, door_c, ambient_c).1 * model.chamber.mouth_m2;
     let door_c = if shut {
-        let gain = |door_c: f64| chamber.into_door_w(door_c) - door_flow(door_c);
+        let gain = |door_c: f64| chamber.door_gain_w(door_c) - door_flow(door_c);
         root(ambient_c, hot_c, gain)
     } else {
         ambient_c
@@ -284,7 +284,7 @@ impl Chamber {
         root(self.ambient_c, self.hot_c, |gas_c| self.rates_w(door_c, gas_c)[self.cavity.rows.gas].0[0])
     }
 
-    fn into_door_w(&self, door_c: f64) -> f64 {
+    fn door_gain_w(&self, door_c: f64) -> f64 {
         self.rates_w(door_c, self.gas_c(door_c))[self.cavity.rows.parts[3]].0[0]
     }
 }

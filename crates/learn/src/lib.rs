@@ -10,16 +10,20 @@
 #![forbid(unsafe_code)]
 
 pub mod balance;
+pub mod condition;
 pub mod design;
 pub mod ensemble;
 pub mod error;
 pub mod fall;
+pub mod instrument;
 pub mod model_error;
 pub mod normal;
+pub mod observation;
 pub mod prior;
 pub mod random;
 pub mod score;
 pub mod series;
+pub mod smoother;
 pub mod spread;
 
 pub use balance::{Line, LineBand};

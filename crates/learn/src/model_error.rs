@@ -48,6 +48,12 @@ impl ModelError {
     pub const NONE: Self = Self { temperature_share: 0.0, store_share: 0.0, correlation_s: 3600.0 };
 }
 
+/// Knots needed to cover the time up to `end_s`.
+#[must_use]
+pub fn knots(end_s: f64) -> usize {
+    (end_s / KNOT_S).max(0.0).ceil() as usize + 2
+}
+
 /// Where a time lies between knots, and the weights of the two.
 #[derive(Debug, Clone, Copy)]
 struct Between {
@@ -73,6 +79,25 @@ impl Paths {
         let last = times.iter().map(|b| b.knot + 1).max().unwrap_or(0);
         let knots = members.iter().map(|&index| process(seed, purpose, index, last, rho));
         Self { knots: knots.collect(), times }
+    }
+
+    /// Processes made of given innovations (standard normal, one a knot), one list a member.
+    #[must_use]
+    pub fn of_innovations(innovations: &[&[f64]], times_s: &[f64], correlation_s: f64) -> Self {
+        let rho = libm::exp(-KNOT_S / correlation_s);
+        let fresh = (1.0 - rho * rho).sqrt();
+        let times: Vec<Between> = times_s.iter().map(|&t_s| between(t_s, rho)).collect();
+        let last = times.iter().map(|b| b.knot + 1).max().unwrap_or(0);
+        let course = |n: &&[f64]| {
+            let mut e = 0.0;
+            let step = |(k, z): (usize, f64)| {
+                e = if k == 0 { z } else { rho * e + fresh * z };
+                e
+            };
+            let given = n.iter().copied().chain(std::iter::repeat(0.0));
+            given.take(last + 1).enumerate().map(step).collect::<Vec<f64>>()
+        };
+        Self { knots: innovations.iter().map(course).collect(), times }
     }
 
     /// The process of the member at `place` of the list, at time number `t`; 0 beyond either.

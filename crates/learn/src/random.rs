@@ -23,6 +23,10 @@ pub enum Purpose {
     TemperatureError = 2,
     /// Model error of the heat in store.
     StoreError = 3,
+    /// Perturbations of readings in the smoother.
+    Readings = 4,
+    /// Coordinates of instruments and model error.
+    Instruments = 5,
 }
 
 fn mix(x: u64) -> u64 {

@@ -9,8 +9,8 @@ use crate::input_file::InputFile;
 use crate::inputs::Inputs;
 use crate::{menu, pictures, wall_clock, words};
 use jiff::ZonedDateTime;
-use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_draw::fall as drawn;
+use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_food::dish::standard;
 use ovenfall_record::day::{Day, Done, What};
 use ovenfall_record::reading::Reading;
@@ -36,10 +36,8 @@ pub fn run(config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
         &file("data/demo/day.csv", DAY),
         Some(&file("data/demo/pots.toml", POTS)),
     )?;
-    let at = after_raking_out(&inputs.day).map_or_else(
-        || wall_clock::hour_asked(&inputs, None),
-        |at| Ok(at.with_time_zone(wall_clock::zone(&inputs))),
-    )?;
+    let at = after_raking_out(&inputs.day)
+        .map_or_else(|| wall_clock::hour_asked(&inputs, None), |at| Ok(at.with_time_zone(wall_clock::zone(&inputs))))?;
     let dishes = standard()?;
     let forecast = Forecast::compute(inputs, at, REQUEST)?;
     let picture = pictures::fall(&forecast, &dishes, PAST_MIN);

@@ -22,14 +22,14 @@ pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> R
     let inputs = Inputs::read(&arguments.oven, &arguments.day, arguments.pots.as_deref())?;
     let at = wall_clock::hour_asked(&inputs, arguments.at.as_deref())?;
     let request = Request {
-        horizon_h: arguments.hours,
+        horizon_h: arguments.horizon_h,
         step_min: f64::from(arguments.step),
         members: arguments.members as usize,
         seed: arguments.seed,
     };
     let dishes = standard()?;
     let forecast = Forecast::compute(inputs, at, request)?;
-    let past_min = (arguments.hours * 30.0).clamp(PAST_MIN.0, PAST_MIN.1);
+    let past_min = (arguments.horizon_h * 30.0).clamp(PAST_MIN.0, PAST_MIN.1);
     if let Some(path) = &arguments.svg {
         let picture = pictures::fall(&forecast, &dishes, past_min);
         write_file(path, &drawn::svg(&picture, &pictures::look(&arguments.look, "fall")))?;

@@ -16,9 +16,9 @@ fn write_file(path: &Path, text: &str) -> Result<(), Failure> {
     std::fs::write(path, text).map_err(|source| Failure::Write { path: path.to_owned(), source })
 }
 
-/// Prints an answer as JSON.
+/// Prints an answer as JSON, on one line.
 fn print_json(out: &mut dyn Write, answer: &impl Serialize) -> Result<(), Failure> {
-    writeln!(out, "{}", serde_json::to_string_pretty(answer)?)?;
+    writeln!(out, "{}", serde_json::to_string(answer)?)?;
     Ok(())
 }
 

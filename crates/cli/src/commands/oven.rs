@@ -4,7 +4,7 @@ use super::{print_json, print_table, write_file};
 use crate::Config;
 use crate::arguments::OvenArguments;
 use crate::failure::Failure;
-use crate::input_file::InputFile;
+use crate::input_file::{InputFile, Kind};
 use crate::placings::Range;
 use crate::{cautions, pictures, words};
 use comfy_table::{CellAlignment, Table, presets};
@@ -92,7 +92,7 @@ impl Appraised {
 
 /// Runs the verb.
 pub fn run(arguments: &OvenArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
-    let file = InputFile::read(&arguments.oven).map_err(|problem| Failure::Problems(vec![problem]))?;
+    let file = InputFile::read_as(&arguments.oven, Kind::Oven).map_err(|problem| Failure::Problems(vec![problem]))?;
     let oven = read_oven(&file.name, &file.text).map_err(Failure::Problems)?;
     let appraised = Appraised::new(&oven.description, &file.name)?;
     if let Some(path) = &arguments.svg {
@@ -326,7 +326,11 @@ impl<'a> OvenJson<'a> {
             assumed: assumed(oven),
             warnings: oven.warnings.iter().map(Problem::to_string).collect(),
             cautions: cautions(description),
-            provenance: Provenance { version: env!("CARGO_PKG_VERSION"), seed: SEED, members: appraised.could_be.len() },
+            provenance: Provenance {
+                version: env!("CARGO_PKG_VERSION"),
+                seed: SEED,
+                members: appraised.could_be.len(),
+            },
         }
     }
 }

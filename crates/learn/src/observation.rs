@@ -1,0 +1,239 @@
+//! What was read, as the smoother takes it: thinned, and weighed by the circumstances it was read in.
+//!
+//! # Equation
+//! Readings of the chamber probe are averaged over stretches of ten minutes, each within one state of door and fire.
+//! Every reading has an error of its own, σ² = instrument² + (share · (T − T_ambient))², the share standing for how badly one
+//! spot, one minute or a fire speaks for the patch the engine computes. What instruments and spots get wrong all day long is
+//! not in here: it is an unknown with a coordinate of its own (see [`crate::instrument`]).
+//!
+//! # Validity
+//! Only readings of the time up to the hour asked about that were written down by then. The first ten minutes of the
+//! probe after the door was closed or opened are left out: a lag and a draught, not heat.
+//!
+//! # Source
+//! Infra-red thermometers ± 2 K or 2 % (typical, from memory); thermocouples of class 2 ± 2.5 K or 0.75 % (IEC 60584-1).
+//! Shares and the hand's scale: judgement; a count of five at a little under 200 °C: common practice, no source.
+
+use jiff::Timestamp;
+use ovenfall_engine::drive::{Action, Door, Drive};
+use ovenfall_engine::state::Part;
+use ovenfall_record::day::Day;
+use ovenfall_record::reading::{Part as Masonry, Reading, Spot};
+
+/// Stretch over which readings of the probe are averaged, s.
+const STRETCH_S: f64 = 600.0;
+/// Time after a change of the door in which the probe tells nothing, s.
+const UNSETTLED_S: f64 = 600.0;
+/// Time for which a surface keeps its heat after the door was opened, s.
+const JUST_OPENED_S: f64 = 300.0;
+
+/// What a reading is of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    /// The probe hanging in the chamber.
+    Probe,
+    /// A surface, by infra-red.
+    Spot(Spot),
+    /// In the masonry.
+    Masonry {
+        /// Dome (taken at the crown) or floor.
+        part: Part,
+        /// Depth under the hot face, m.
+        depth_m: f64,
+    },
+    /// Liquid of a placing, by its index.
+    Liquid(usize),
+    /// Middle of a piece in a placing, by its index.
+    Core(usize),
+    /// A hand held in.
+    Hand,
+}
+
+/// One reading, or the mean of a stretch of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Observation {
+    /// Ids of the entries it comes from.
+    pub ids: Vec<String>,
+    /// The time it is about, s after the start of the day.
+    pub at_s: f64,
+    /// What it is of.
+    pub target: Target,
+    /// What was shown, °C.
+    pub value_c: f64,
+    /// Its own error, one sigma, K.
+    pub sigma_k: f64,
+    /// The display was over its range: the temperature is at least this.
+    pub at_least: bool,
+}
+
+/// State of door and fire at a time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Circumstances {
+    fire: bool,
+    shut: bool,
+    /// Since the door was last set, s.
+    since_door_s: f64,
+    /// How many changes of door and fire came before.
+    stretch: usize,
+}
+
+fn circumstances(drive: &Drive, t_s: f64) -> Circumstances {
+    let mut now = Circumstances { fire: false, shut: false, since_door_s: f64::INFINITY, stretch: 0 };
+    for event in drive.events.iter().take_while(|event| event.at_s <= t_s) {
+        match event.action {
+            Action::WoodOn(_) if !now.fire => {
+                now.fire = true;
+                now.stretch += 1;
+            }
+            Action::RakeOut => {
+                now.fire = false;
+                now.stretch += 1;
+            }
+            Action::Door(door) => {
+                now.shut = matches!(door, Door::Shut);
+                now.since_door_s = t_s - event.at_s;
+                now.stretch += 1;
+            }
+            _ => {}
+        }
+    }
+    now
+}
+
+/// How badly a surface spot speaks for its patch, as a share of its height over the outdoor air.
+fn spot_share(c: Circumstances) -> f64 {
+    if c.fire {
+        0.08
+    } else if c.shut || c.since_door_s <= JUST_OPENED_S {
+        0.02
+    } else {
+        0.035
+    }
+}
+
+fn probe_share(c: Circumstances) -> f64 {
+    if c.fire {
+        0.12
+    } else if c.shut {
+        0.004
+    } else {
+        0.08
+    }
+}
+
+/// Chamber temperature at which a hand can be held in for a slow count, °C. Five is a little under 200; halving the
+/// count goes with some 70 K more.
+fn hand_c(count_s: f64) -> f64 {
+    195.0 - 70.0 * libm::log(count_s.max(0.5) / 5.0) / std::f64::consts::LN_2
+}
+
+fn error(instrument_k: f64, share: f64, over_ambient_k: f64) -> f64 {
+    libm::hypot(instrument_k, share * over_ambient_k)
+}
+
+/// What is needed to read a day.
+struct Reader<'a> {
+    drive: &'a Drive,
+    ambient_c: f64,
+}
+
+impl Reader<'_> {
+    fn of(&self, reading: &Reading, at_s: f64) -> Option<(Target, f64, f64)> {
+        let c = circumstances(self.drive, at_s);
+        let over = |t_c: f64| (t_c - self.ambient_c).abs();
+        let index = |dish: &str| self.drive.placings.iter().position(|placing| placing.name == dish);
+        let t = reading.temperature().map(|temperature| temperature.c());
+        Some(match reading {
+            Reading::Spot { spot, .. } => {
+                let t = t?;
+                (Target::Spot(*spot), t, error(libm::hypot(2.0, 0.02 * t), spot_share(c), over(t)))
+            }
+            Reading::Probe { .. } if !c.fire && c.since_door_s <= UNSETTLED_S => return None,
+            Reading::Probe { .. } => (Target::Probe, t?, error(0.7, probe_share(c), over(t?))),
+            Reading::Masonry { part, depth_mm, .. } => {
+                let part = match part {
+                    Masonry::Dome => Part::Crown,
+                    Masonry::Floor => Part::Floor,
+                };
+                let share = if c.fire { 0.06 } else { 0.03 };
+                (Target::Masonry { part, depth_m: depth_mm / 1000.0 }, t?, error(2.5, share, over(t?)))
+            }
+            Reading::Liquid { dish, .. } => (Target::Liquid(index(dish)?), t?, 4.0),
+            Reading::Core { dish, .. } => (Target::Core(index(dish)?), t?, 6.0),
+            Reading::HandCount { count_s } => (Target::Hand, hand_c(*count_s), 35.0),
+            Reading::Outdoor { .. } => return None,
+        })
+    }
+}
+
+/// Observations of a day as known at an hour. `start` is the start of the drive; `ambient_c` the outdoor temperature;
+/// displays that show `over_range_c` or more mean "at least".
+#[must_use]
+pub fn observations(
+    day: &Day,
+    drive: &Drive,
+    start: Timestamp,
+    at: Timestamp,
+    ambient_c: f64,
+    over_range_c: Option<f64>,
+) -> Vec<Observation> {
+    let reader = Reader { drive, ambient_c };
+    let mut all: Vec<Observation> = Vec::new();
+    let mut open: Option<Stretch> = None;
+    for (entry, reading) in day.readings_known_at(at) {
+        let at_s = entry.at.seconds_since(start);
+        if at_s < 0.0 {
+            continue;
+        }
+        let Some((target, value_c, sigma_k)) = reader.of(reading, at_s) else {
+            continue;
+        };
+        let single = Observation {
+            ids: vec![entry.id.clone()],
+            at_s,
+            target,
+            value_c,
+            sigma_k,
+            at_least: over_range_c.is_some_and(|limit_c| value_c >= limit_c),
+        };
+        if target != Target::Probe {
+            all.push(single);
+            continue;
+        }
+        let stretch = circumstances(drive, at_s).stretch;
+        match &mut open {
+            Some(s) if s.takes(stretch, at_s) => s.readings.push(single),
+            _ => {
+                all.extend(open.take().and_then(Stretch::mean));
+                open = Some(Stretch { number: stretch, from_s: at_s, readings: vec![single] });
+            }
+        }
+    }
+    all.extend(open.take().and_then(Stretch::mean));
+    all.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
+    all
+}
+
+/// Readings of the probe that become one.
+struct Stretch {
+    number: usize,
+    from_s: f64,
+    readings: Vec<Observation>,
+}
+
+impl Stretch {
+    fn takes(&self, number: usize, at_s: f64) -> bool {
+        self.number == number && at_s - self.from_s < STRETCH_S
+    }
+
+    /// The mean; its error is that of one reading, since what is wrong with one minute is wrong with the next.
+    fn mean(self) -> Option<Observation> {
+        let n = self.readings.len() as f64;
+        let mean = |f: fn(&Observation) -> f64| self.readings.iter().map(f).sum::<f64>() / n;
+        let (at_s, value_c) = (mean(|o| o.at_s), mean(|o| o.value_c));
+        let sigma_k = mean(|o| o.sigma_k);
+        let at_least = self.readings.iter().any(|o| o.at_least);
+        let ids = self.readings.into_iter().flat_map(|o| o.ids).collect::<Vec<_>>();
+        (!ids.is_empty()).then_some(Observation { ids, at_s, target: Target::Probe, value_c, sigma_k, at_least })
+    }
+}
