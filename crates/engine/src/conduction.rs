@@ -324,15 +324,19 @@ impl<R: Real> Elimination<R> {
     pub fn factorise(&mut self, column: &PackedColumn<R>, h: &[R], shift: R, cold_slope: R) -> R {
         let n = column.len();
         let one = R::splat(1.0);
-        for ((inverse, h), (a, b)) in self.inverse_capacity.iter_mut().zip(h).zip(column.a.iter().zip(&column.b)) {
-            *inverse = one / temperature_and_capacity(*h, *a, *b).1;
+        let (h, a, b) = (&h[..n], &column.a[..n], &column.b[..n]);
+        for j in 0..n {
+            let (t, c) = temperature_and_capacity(h[j], a[j], b[j]);
+            self.inverse_capacity[j] = one / c;
+            // The temperature waits where the sweep, coming from the cold face, leaves the inverse once it is used.
+            self.inverse[j] = t;
         }
-        let slope = |j: usize, g: &[R; 3]| flow_slope(g, column.temperature_c(h, j)) * self.inverse_capacity[j];
         // Sweep from the cold face; `diagonal` is that of row j once everything under it is gone.
         let mut diagonal = shift + cold_slope * self.inverse_capacity[n - 1];
         for j in (1..n).rev() {
             let g = &column.g[j - 1];
-            let (above, here) = (slope(j - 1, g), slope(j, g));
+            let above = flow_slope(g, self.inverse[j - 1]) * self.inverse_capacity[j - 1];
+            let here = flow_slope(g, self.inverse[j]) * self.inverse_capacity[j];
             let inverse = one / (diagonal + here);
             self.inverse[j] = inverse;
             self.lower[j] = -above;
@@ -346,18 +350,25 @@ impl<R: Real> Elimination<R> {
     /// Forward sweep of a right-hand side from the cold face to the hot face; `r[0]` is then ready for the dense system.
     #[inline]
     pub fn forward(&self, r: &mut [R]) {
-        for j in (1..self.inverse.len()).rev() {
-            let below = r[j];
-            r[j - 1] += self.multiplier[j] * below;
+        let n = self.inverse.len();
+        // What was just made stays in a register: a chain of additions must not wait for memory.
+        let (r, multiplier) = (&mut r[..n], &self.multiplier[..n]);
+        let mut below = r[n - 1];
+        for j in (1..n).rev() {
+            below = r[j - 1] + multiplier[j] * below;
+            r[j - 1] = below;
         }
     }
 
     /// Back-substitution once `r[0]` holds the solution at the hot face.
     #[inline]
     pub fn backward(&self, r: &mut [R]) {
-        for j in 1..self.inverse.len() {
-            let above = r[j - 1];
-            r[j] = (r[j] - self.lower[j] * above) * self.inverse[j];
+        let n = self.inverse.len();
+        let (r, lower, inverse) = (&mut r[..n], &self.lower[..n], &self.inverse[..n]);
+        let mut above = r[0];
+        for j in 1..n {
+            above = (r[j] - lower[j] * above) * inverse[j];
+            r[j] = above;
         }
     }
 }

@@ -18,7 +18,7 @@ use crate::step::{Exchange, Phase, Work};
 /// First step after an event, s.
 const FIRST_STEP_S: f64 = 4.0;
 /// Longest step, s.
-const LONGEST_STEP_S: f64 = 1800.0;
+const LONGEST_STEP_S: f64 = 7200.0;
 /// Shortest step before giving up, s.
 const SHORTEST_STEP_S: f64 = 1e-6;
 /// Largest growth from one step to the next.

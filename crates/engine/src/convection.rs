@@ -74,7 +74,7 @@ pub fn gas_to_surface<R: Real>(gas_c: R, surface_c: R, coefficient: &FilmCoeffic
 /// Loss of an outer face to the air around it per area, W/m²: natural convection, wind and radiation.
 ///
 /// `film_w_m2k` is the wind's coefficient, `natural` that of the quarter power, `emissivity` of the skin.
-#[inline]
+#[inline(always)]
 pub fn outer_loss<R: Real>(face_c: R, ambient_c: R, film_w_m2k: R, natural: R, emissivity: f64) -> Slope<R> {
     let t = Slope::variable(face_c);
     let x = t - Slope::constant(ambient_c);

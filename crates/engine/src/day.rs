@@ -34,6 +34,8 @@ const SWAB_DEPTH_M: f64 = 0.015;
 const SWAB_J_KG: f64 = 2.6e6;
 /// Error allowed in a mass for each kelvin allowed in temperatures, kg.
 const KG_PER_K: f64 = 0.01;
+/// Error allowed in the gas for each kelvin allowed elsewhere, K: it forgets within seconds, and nothing else feels it.
+const GAS_PER_K: f64 = 5.0;
 
 /// What came into and left the oven at events, J.
 #[derive(Debug, Clone, Copy)]
@@ -198,7 +200,8 @@ impl<'a, R: Real> DayRun<'a, R> {
         for (nodes, &i) in rows.pots.iter().zip(&self.setting.inside) {
             self.add_pot(nodes, i, &mut stores, &mut columns);
         }
-        stores[rows.gas] = Store::Lump { state: self.layout.gas, capacity_j_k: self.gas_capacity_j_k() };
+        stores[rows.gas] =
+            Store::Lump { state: self.layout.gas, capacity_j_k: self.gas_capacity_j_k(), per_k: GAS_PER_K };
         stores[rows.probe] = plain(self.layout.probe, 1.0);
         Phase::new(cavity, columns, stores, self.layout.accounts, self.layout.len)
     }
@@ -216,7 +219,7 @@ impl<'a, R: Real> DayRun<'a, R> {
         columns: &mut Vec<ActiveColumn<R>>,
     ) {
         let (room, shape) = (&self.layout.placings[i], &self.shapes[i]);
-        let lump = |state, j_k| Store::Lump { state, capacity_j_k: R::splat(j_k) };
+        let lump = |state, j_k| Store::Lump { state, capacity_j_k: R::splat(j_k), per_k: 1.0 };
         stores[nodes.shell] = lump(room.shell, shape.shell_j_k[0]);
         if let Some(lid) = nodes.lid {
             stores[lid] = lump(room.lid, shape.shell_j_k[1]);

@@ -57,5 +57,6 @@ pub mod simulate;
 pub mod slope;
 pub mod state;
 pub mod step;
+pub mod sums;
 pub mod view_factors;
 pub mod water;

@@ -21,6 +21,7 @@ use crate::elimination::Plan;
 use crate::flow::{JacobianSink, PatternSink, RateSink, Sink};
 use crate::ledger::Account;
 use crate::pack::Real;
+use crate::sums::{Active, add_scaled};
 use crate::water::WATER_HEAT_CAPACITY_J_KGK;
 use std::sync::Arc;
 
@@ -118,6 +119,8 @@ pub enum Store<R> {
         state: usize,
         /// Heat capacity, J/K.
         capacity_j_k: R,
+        /// Error allowed in it for each kelvin allowed in temperatures, K.
+        per_k: f64,
     },
     /// Liquid: enthalpy and mass.
     Liquid {
@@ -153,8 +156,11 @@ pub struct Phase<R, E> {
     /// Length of the state.
     pub len: usize,
     plan: Plan,
+    active: Active,
     /// Entries of the Jacobian that can be other than zero: (row, column), accounts included.
     entries: Vec<(usize, usize)>,
+    /// Those of the ledger's rows: (account, column).
+    account_entries: Vec<(usize, usize)>,
 }
 
 /// Work space of a phase; no step allocates.
@@ -195,8 +201,20 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
                 }
             }
         }
-        let entries = (0..(n + ACCOUNTS) * n).filter(|&e| pattern[e]).map(|e| (e / n, e % n)).collect();
-        Self { plan: Plan::new(n, &pattern), entries, exchange, columns, stores, accounts, len }
+        let entries: Vec<_> = (0..(n + ACCOUNTS) * n).filter(|&e| pattern[e]).map(|e| (e / n, e % n)).collect();
+        let account_entries = entries.iter().filter(|e| e.0 >= n).map(|&(row, k)| (row - n, k)).collect();
+        let active = active_states(&columns, &stores, accounts);
+        Self {
+            plan: Plan::new(n, &pattern),
+            active,
+            entries,
+            account_entries,
+            exchange,
+            columns,
+            stores,
+            accounts,
+            len,
+        }
     }
 
     /// Work space for this phase.
@@ -228,7 +246,7 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
                 let c = &self.columns[column];
                 c.grid.temperature_c(&y[c.first..], 0)
             }
-            Store::Lump { state, capacity_j_k } => y[state] / capacity_j_k,
+            Store::Lump { state, capacity_j_k, .. } => y[state] / capacity_j_k,
             Store::Liquid { state, water, residue_j_k, .. } => {
                 y[state] / (y[water] * WATER_HEAT_CAPACITY_J_KGK + residue_j_k)
             }
@@ -352,7 +370,9 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
         for store in &self.stores {
             match *store {
                 Store::Face { .. } => {}
-                Store::Lump { state, capacity_j_k } => work.weight[state] = R::splat(1.0 / tolerance_k) / capacity_j_k,
+                Store::Lump { state, capacity_j_k, per_k } => {
+                    work.weight[state] = R::splat(1.0 / (per_k * tolerance_k)) / capacity_j_k;
+                }
                 Store::Liquid { state, water, residue_j_k, .. } => {
                     let c = y[water] * WATER_HEAT_CAPACITY_J_KGK + residue_j_k;
                     work.weight[state] = R::splat(1.0 / tolerance_k) / c;
@@ -446,12 +466,8 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
         for (right, store) in work.right.iter().zip(&self.stores) {
             r[self.state_of(store)] = *right;
         }
-        for account in 0..ACCOUNTS {
-            let mut sum = r[self.accounts + account];
-            for k in 0..n {
-                sum += work.account_matrix[account * n + k] * work.right[k];
-            }
-            r[self.accounts + account] = sum;
+        for &(account, k) in &self.account_entries {
+            r[self.accounts + account] += work.account_matrix[account * n + k] * work.right[k];
         }
         for ((column, elimination), slope) in self.columns.iter().zip(work.eliminations).zip(work.cold_slopes) {
             let range = column.first..column.first + column.grid.len();
@@ -467,7 +483,8 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
         }
     }
 
-    /// Takes a step of `h_s` from `y`, whose rate is in the work space, into `next`. Returns the scaled error, the largest
+    /// Takes a step of `h_s` from `y`, whose rate is in the work space, into `next`, which must hold the same as `y` in
+    /// the states that take no part in the phase. Returns the scaled error, the largest
     /// over nodes and lanes; NaN when something is not finite.
     pub fn step(&self, y: &[R], h_s: f64, next: &mut [R], work: &mut Work<R>) -> f64 {
         self.factorise(y, h_s, work);
@@ -478,19 +495,13 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
                 k.copy_from_slice(&work.rate);
             } else {
                 if stage < 5 {
-                    combine(&mut work.stage, y, done, &A[stage - 1][..stage]);
+                    add_scaled(&self.active, &mut work.stage, Some(y), done, &A[stage - 1][..stage]);
                 } else {
-                    for (s, k) in work.stage.iter_mut().zip(&done[4]) {
-                        *s += *k;
-                    }
+                    add_scaled(&self.active, &mut work.stage, None, &done[4..], &[1.0]);
                 }
                 self.rates(&work.stage, k, &mut work.x, &mut work.rows);
-                for (c, d) in C[stage - 1].iter().zip(done.iter()) {
-                    let factor = c / h_s;
-                    for (k, d) in k.iter_mut().zip(d) {
-                        *k += *d * factor;
-                    }
-                }
+                let by_step: [f64; 5] = C[stage - 1].map(|c| c / h_s);
+                add_scaled(&self.active, k, None, done, &by_step[..stage]);
             }
             let mut solver = Solver {
                 matrix: &work.matrix,
@@ -503,12 +514,16 @@ impl<R: Real, E: Exchange<R>> Phase<R, E> {
         }
         let mut worst = R::splat(0.0);
         let mut sum = R::splat(0.0);
-        for (((next, stage), error), weight) in next.iter_mut().zip(&work.stage).zip(&work.k[5]).zip(&work.weight) {
-            *next = *stage + *error;
-            let scaled = *error * *weight;
-            let square = scaled * scaled;
-            sum += square;
-            worst = (square - worst).pick(square, worst);
+        for range in self.active.iter() {
+            let (error, weight) = (&work.k[5][range.clone()], &work.weight[range.clone()]);
+            let (next, stage) = (&mut next[range.clone()], &work.stage[range]);
+            for (((next, stage), error), weight) in next.iter_mut().zip(stage).zip(error).zip(weight) {
+                *next = *stage + *error;
+                let scaled = *error * *weight;
+                let square = scaled * scaled;
+                sum += square;
+                worst = (square - worst).pick(square, worst);
+            }
         }
         (0..R::LANES).map(|l| if sum.lane(l).is_finite() { worst.lane(l) } else { f64::NAN }).fold(0.0, nan_max).sqrt()
     }
@@ -536,13 +551,15 @@ struct Solver<'a, R> {
     cold_slopes: &'a [R],
 }
 
-fn combine<R: Real>(out: &mut [R], y: &[R], k: &[Vec<R>], factors: &[f64]) {
-    out.copy_from_slice(y);
-    for (k, f) in k.iter().zip(factors) {
-        for (o, k) in out.iter_mut().zip(k) {
-            *o += *k * *f;
-        }
-    }
+/// States that take part in a phase.
+fn active_states<R: Real>(columns: &[ActiveColumn<R>], stores: &[Store<R>], accounts: usize) -> Active {
+    let lumps = stores.iter().filter_map(|store| match *store {
+        Store::Face { .. } => None,
+        Store::Lump { state, .. } | Store::Liquid { state, .. } | Store::Plain { state, .. } => Some(state..state + 1),
+    });
+    let columns = columns.iter().map(|c| c.first..c.first + c.grid.len());
+    let ledger = std::iter::once(accounts..accounts + ACCOUNTS);
+    Active::new(columns.chain(lumps).chain(ledger).collect())
 }
 
 fn nan_max(a: f64, b: f64) -> f64 {

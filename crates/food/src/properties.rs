@@ -153,13 +153,15 @@ pub struct Food {
     /// One-sigma spread of its water between samples, percent of the whole.
     pub spread_percent_of_water: f64,
     /// Share of the volume that is gas while it is in the oven.
-    pub pores: f64,
+    pub pore_share: f64,
     /// Conductivity while vapour moves through the pores, where that carries most of the heat, W/(m K).
     pub baking_conductivity_w_mk: Option<f64>,
     /// How far the row can be trusted.
     pub mark: Mark,
     /// Where the row comes from.
     pub source: String,
+    /// Under what terms it may be used.
+    pub licence: String,
 }
 
 impl Food {
@@ -170,7 +172,7 @@ impl Food {
         let solid = self.composition.properties_at(t_c);
         let conductivity = |computed: f64| self.baking_conductivity_w_mk.unwrap_or(computed);
         Properties {
-            density_kg_m3: solid.density_kg_m3 * (1.0 - self.pores),
+            density_kg_m3: solid.density_kg_m3 * (1.0 - self.pore_share),
             conductivity_parallel_w_mk: conductivity(solid.conductivity_parallel_w_mk),
             conductivity_series_w_mk: conductivity(solid.conductivity_series_w_mk),
             ..solid
@@ -201,6 +203,7 @@ struct Row {
     baking_source: Option<String>,
     mark: Mark,
     source: String,
+    licence: String,
 }
 
 /// The table of foods, `data/foods.toml`. Rows whose parts do not sum to about 100 % are left out; a test sees to it
@@ -224,10 +227,11 @@ pub fn foods() -> Vec<Food> {
                 also: row.also,
                 composition,
                 spread_percent_of_water: row.spread_percent_of_water,
-                pores: row.pores_percent / 100.0,
+                pore_share: row.pores_percent / 100.0,
                 baking_conductivity_w_mk: row.baking_conductivity_w_mk,
                 mark: row.mark,
                 source: row.baking_source.map_or(row.source.clone(), |more| format!("{}; {more}", row.source)),
+                licence: row.licence,
             })
         })
         .collect()

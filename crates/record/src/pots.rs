@@ -284,9 +284,9 @@ fn start_c(sheet: &DishSheet) -> Quantity {
 
 fn contact(sheet: &DishSheet, vessel: &Vessel, vessels: &Vessels) -> Quantity {
     if sheet.trivet == Some(true) {
-        return Quantity::usual(vessels.trivet_contact_w_m2k, rel_sigma_of(vessels.trivet_contact_range));
+        return Quantity::usual(vessels.trivet_contact_w_m2k, rel_sigma_of(vessels.trivet_contact_range_w_m2k));
     }
-    Quantity::usual(vessel.contact_w_m2k, rel_sigma_of(vessel.contact_range))
+    Quantity::usual(vessel.contact_w_m2k, rel_sigma_of(vessel.contact_range_w_m2k))
 }
 
 /// Liquid and solids: what was said, or 2 kg of a liquid food, or 1 kg of solids with some liquid under a lid.

@@ -13,7 +13,7 @@ pub struct Vessel {
     /// Heat capacity of the material, J/(kg K).
     pub heat_capacity_j_kgk: f64,
     /// Usual range of it.
-    pub heat_capacity_range: [f64; 2],
+    pub heat_capacity_range_j_kgk: [f64; 2],
     /// Emissivity of the outside as used.
     pub emissivity: f64,
     /// Usual range of it.
@@ -21,7 +21,7 @@ pub struct Vessel {
     /// Contact with a brick floor, W/(m² K).
     pub contact_w_m2k: f64,
     /// Usual range of it.
-    pub contact_range: [f64; 2],
+    pub contact_range_w_m2k: [f64; 2],
     /// Width of the slit around a lid as it usually sits, mm; 0 where there is no lid.
     pub lid_slit_mm: f64,
     /// Mass of wall, base or lid a square metre, kg/m².
@@ -39,7 +39,7 @@ pub struct Vessels {
     /// Contact of any vessel on a trivet, W/(m² K).
     pub trivet_contact_w_m2k: f64,
     /// Usual range of it.
-    pub trivet_contact_range: [f64; 2],
+    pub trivet_contact_range_w_m2k: [f64; 2],
     /// Where that comes from.
     pub trivet_source: String,
     /// The kinds of vessel.
@@ -79,9 +79,9 @@ mod tests {
         assert_eq!(table.vessel.len(), include_str!("../../../data/vessels.toml").matches("[[vessel]]").count());
         for vessel in &table.vessel {
             for (value, range) in [
-                (vessel.heat_capacity_j_kgk, vessel.heat_capacity_range),
+                (vessel.heat_capacity_j_kgk, vessel.heat_capacity_range_j_kgk),
                 (vessel.emissivity, vessel.emissivity_range),
-                (vessel.contact_w_m2k, vessel.contact_range),
+                (vessel.contact_w_m2k, vessel.contact_range_w_m2k),
             ] {
                 assert!(range[0] <= value && value <= range[1], "{}: {value} {range:?}", vessel.name);
                 assert!(rel_sigma_of(range) > 0.0);

@@ -36,11 +36,11 @@ const WITHOUT_UNIT: [(&str, &str); 7] = [
 const OPERANDS: &str = "after before dy forecast high low matrix next out rate seen shift sorted theta";
 
 /// Single numbers that say their unit, or that they have none, in their description, each with the reason.
-const SINGLE: [(&str, &str); 15] = [
+const SINGLE: [(&str, &str); 18] = [
     ("Accepted.before Accepted.after DayRun.y Work.rate", "the state, whose entries have their own units"),
     ("Column.conductance", "three coefficients of a polynomial in °C"),
     ("ColdFace.natural Outer.natural outer_loss.natural", "W/(m² K^1.25) has no ordinary suffix"),
-    ("FREE_PLATE TRAPPED_PLATE UPRIGHT_PLATE DISCHARGE", "published dimensionless coefficients"),
+    ("FREE_PLATE TRAPPED_PLATE UPRIGHT_PLATE DISCHARGE COUNTER_FLOW_DISCHARGE", "published dimensionless coefficients"),
     ("PackedColumn.a PackedColumn.b PackedColumn.g", "coefficients of polynomials, packed"),
     ("Spread.floor Spread.crown Spread.fire_side Spread.mouth", "shares of one"),
     ("stoichiometric_air_kg_kg.carbon", "a mass share"),
@@ -52,6 +52,12 @@ const SINGLE: [(&str, &str); 15] = [
     ("Range.from Range.to", "ends of a range whose name has the unit"),
     ("FoodError.from FoodError.to", "ends of the range that `key` names with its unit"),
     ("Kind.low Kind.high", "bounds of a share"),
+    ("Conditioned.instruments Conditioned.innovations of_innovations.innovations", "standard normal coordinates"),
+    (
+        "Readings.sigmas Step.inflation update.members update.predicted",
+        "mathematics of the smoother: units are the caller's",
+    ),
+    ("Habit.radiant Parameters.floor_rim Residual.widened", "a share or a factor"),
 ];
 
 /// A public number: where its item starts, the item, its own name, and whether it is a parameter of a function.
