@@ -29,6 +29,9 @@ struct Group<'a> {
     planned_min: Option<f64>,
 }
 
+/// Time after which cold pots have pulled the oven down, min.
+const SETTLED_MIN: f64 = 30.0;
+
 /// Lines for every dish that is not in the oven yet.
 pub fn lines(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
     let stays = stays(forecast);
@@ -92,7 +95,8 @@ fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
         Outlook::Never(why) => vec![why_not(why, &clock)],
     };
     if let Some(at_min) = group.planned_min {
-        lines.push(planned(times, &shares, at_min, &clock));
+        let stays_in = dish.judged_by != JudgedBy::Floor;
+        lines.push(planned(times, &shares, at_min, &clock, stays_in));
     }
     lines
 }
@@ -167,25 +171,37 @@ fn why_not(why: WhyNot, clock: &Clock) -> String {
     }
 }
 
-/// The chance at the hour the plan has.
-fn planned(times_min: &[f64], shares: &Shares, at_min: f64, clock: &Clock) -> String {
-    // The last time before it goes in at which something is known: afterwards the pot itself pulls the oven down.
+/// The chance at the hour the plan has: as the oven is just before the pot goes in, and, for what stays in behind a shut
+/// door, as it is once the cold pots have pulled it down. Too hot before can be right after.
+fn planned(times_min: &[f64], shares: &Shares, at_min: f64, clock: &Clock, stays_in: bool) -> String {
     let known = |i: &usize| {
         let of = |shares: &[f64]| shares.get(*i).copied().unwrap_or(0.0);
         of(&shares.within_share) + of(&shares.too_hot_share) + of(&shares.too_cool_share) > 0.0
     };
+    let share = |i: usize| shares.within_share.get(i).copied().unwrap_or(0.0);
+    // The last time before it goes in at which something is known: afterwards the pot itself pulls the oven down.
     let before = (0..times_min.partition_point(|t| *t <= at_min)).rev().find(known).unwrap_or(0);
-    let share = shares.within_share.get(before).copied().unwrap_or(0.0);
+    let settled = (times_min.partition_point(|t| *t < at_min + SETTLED_MIN)..times_min.len()).find(known);
     let hot = shares.too_hot_share.get(before).copied().unwrap_or(0.0);
     let cool = shares.too_cool_share.get(before).copied().unwrap_or(0.0);
-    let else_it_is = match (share < 0.95, hot > cool) {
+    let else_it_is = match (share(before) < 0.95, hot > cool) {
         (false, _) => "",
-        (true, true) => "; else it is too hot",
-        (true, false) => "; else it is too cool",
+        (true, true) => " (else too hot)",
+        (true, false) => " (else too cool)",
     };
-    // Rounded down: a chance is never made better than it is.
-    let in_ten = (share * 10.0 + 1e-9).floor() as u8;
-    format!("planned for {}: {} then{else_it_is}", clock.hhmm(at_min), chances(in_ten))
+    let then = chances(in_ten(share(before)));
+    let later = match settled {
+        Some(i) if stays_in && in_ten(share(i)) != in_ten(share(before)) => {
+            format!(", {} at {} with it in", chances(in_ten(share(i))), clock.hhmm(times_min[i]))
+        }
+        _ => String::new(),
+    };
+    format!("planned for {}: {then} then{else_it_is}{later}", clock.hhmm(at_min))
+}
+
+/// Rounded down: a chance is never made better than it is.
+fn in_ten(share: f64) -> u8 {
+    (share * 10.0 + 1e-9).floor() as u8
 }
 
 /// Chances in ten, in words.
@@ -234,7 +250,20 @@ mod tests {
             within_share: vec![0.69, 0.0, 0.0],
             too_cool_share: vec![0.01, 0.0, 1.0],
         };
-        let said = planned(&[0.0, 5.0, 10.0], &shares, 6.0, &noon());
-        assert_eq!(said, "planned for 12:06: 6 chances in 10 then; else it is too hot");
+        let said = planned(&[0.0, 5.0, 10.0], &shares, 6.0, &noon(), true);
+        assert_eq!(said, "planned for 12:06: 6 chances in 10 then (else too hot)");
+    }
+
+    #[test]
+    fn too_hot_before_can_be_right_with_the_pots_in() {
+        let shares = Shares {
+            too_hot_share: vec![0.9, 0.0, 0.2],
+            within_share: vec![0.1, 0.0, 0.8],
+            too_cool_share: vec![0.0, 0.0, 0.0],
+        };
+        let said = planned(&[0.0, 20.0, 40.0], &shares, 6.0, &noon(), true);
+        assert_eq!(said, "planned for 12:06: 1 chance in 10 then (else too hot), 8 chances in 10 at 12:40 with it in");
+        let said = planned(&[0.0, 20.0, 40.0], &shares, 6.0, &noon(), false);
+        assert_eq!(said, "planned for 12:06: 1 chance in 10 then (else too hot)");
     }
 }
