@@ -19,11 +19,9 @@ fn five_minutes(drive: &Drive) -> Vec<f64> {
     Options::every(0.0, drive.end_s, 300.0).output_times_s
 }
 
-fn by_oracle(oven: &OvenDescription, drive: &Drive, times_s: &[f64], tolerance_k: f64) -> Course {
-    run_day(oven, &Parameters::default(), drive, times_s, |system, span, report| {
-        bdf::integrate(system, span, report, tolerance_k)
-    })
-    .unwrap()
+fn by_oracle(oven: &OvenDescription, member: &Parameters, drive: &Drive, times_s: &[f64], tolerance_k: f64) -> Course {
+    run_day(oven, member, drive, times_s, |system, span, report| bdf::integrate(system, span, report, tolerance_k))
+        .unwrap()
 }
 
 /// A barrel of brick without insulation on the ground, at 1800 m, in wind and cold.
@@ -56,43 +54,62 @@ fn without_gas_until(course: &Course, until_s: f64) -> Course {
     course
 }
 
-/// Holds a day to 0.05 K in every temperature at five-minute output, 1 g of liquid and 5 kJ in
-/// every account.
+/// Holds a day of a member to 0.05 K in every temperature at five-minute output, 1 g of liquid and 5 kJ in every account.
 ///
 /// The gas weighs nothing and follows the flames within two seconds; while they burn, the interpolant between two steps
 /// hands it the flames' error. There, at some 600 °C, it is held to 0.25 K; once the fire is out to the same as the rest.
-fn agree(oven: &OvenDescription, drive: &Drive) {
+fn agree(oven: &OvenDescription, member: &Parameters, drive: &Drive) -> Result<(), String> {
     let options = Options::every(0.0, drive.end_s, 300.0);
-    let history = simulate(oven, &[Parameters::default()], drive, &options).unwrap();
-    let (engine, oracle) = (Course::of_history(&history, 0), by_oracle(oven, drive, &options.output_times_s, TIGHT_K));
+    let history = simulate(oven, &[*member], drive, &options).unwrap();
+    let engine = Course::of_history(&history, 0);
+    let oracle = by_oracle(oven, member, drive, &options.output_times_s, TIGHT_K);
     let worst = without_gas_until(&engine, RAKED_OUT_S).difference(&without_gas_until(&oracle, RAKED_OUT_S));
     let with_fire = engine.difference(&oracle);
-    println!("{worst:?}; with the gas over the fire {with_fire:?}");
+    println!("{worst:?}; gas over the fire {:.4} K", with_fire.temperature_k);
     println!("engine {:?}; oracle {:?}", history.effort, oracle.count);
     assert!(engine.visible.len() == 289 && engine.visible.iter().any(|v| v.temperatures_c.len() > 10));
-    assert!(worst.temperature_k < 0.05, "{worst:?}");
-    assert!(with_fire.temperature_k < 0.25, "{with_fire:?}");
-    assert!(worst.liquid_kg < 1e-3, "{worst:?}");
-    // Some 200 MJ of wood are burnt.
-    assert!(worst.account_j < 5e3, "{worst:?}");
+    let within = worst.temperature_k < 0.05
+        && with_fire.temperature_k < 0.25
+        && worst.liquid_kg < 1e-3
+        // Some 200 MJ of wood are burnt.
+        && worst.account_j < 5e3;
+    within.then_some(()).ok_or_else(|| format!("{worst:?}, gas over the fire {:.4} K", with_fire.temperature_k))
 }
 
+/// A member of an ensemble: a fixed spread around the description; the first is the description.
+fn member(index: usize) -> Parameters {
+    // Golden-ratio points fill the unit interval evenly.
+    let point = |step: f64| if index == 0 { 0.0 } else { 2.0 * (index as f64 * step).fract() - 1.0 };
+    Parameters {
+        dome_conductivity: 1.0 + 0.15 * point(0.618_034),
+        wood_energy: 1.0 + 0.1 * point(0.754_878),
+        gap_area: 1.0 + 0.3 * point(0.569_840),
+        ambient_offset_k: 3.0 * point(0.819_173),
+        ..Parameters::default()
+    }
+}
+
+/// Largest errors scatter by a factor of two from oven to oven, so one oven that agrees proves little.
 #[test]
-fn sample_day_agrees() {
-    agree(&sample::oven(), &sample::day());
+fn sample_day_agrees_on_sixteen_ovens() {
+    let (oven, drive) = (sample::oven(), sample::day());
+    let failures: Vec<String> = (0..16)
+        .filter_map(|i| agree(&oven, &member(i), &drive).err().map(|why| format!("member {i}: {why}")))
+        .collect();
+    assert!(failures.is_empty(), "{} of 16:\n{}", failures.len(), failures.join("\n"));
 }
 
 #[test]
 fn bare_vault_at_altitude_agrees() {
-    agree(&bare_vault(), &sample::day());
+    agree(&bare_vault(), &Parameters::default(), &sample::day()).unwrap();
 }
 
 #[test]
 fn the_oracle_itself_has_converged() {
     let (oven, drive) = (sample::oven(), sample::day());
     let times_s = five_minutes(&drive);
-    let coarse = by_oracle(&oven, &drive, &times_s, 10.0 * TIGHT_K);
-    let worst = coarse.difference(&by_oracle(&oven, &drive, &times_s, TIGHT_K));
+    let coarse = by_oracle(&oven, &Parameters::default(), &drive, &times_s, 10.0 * TIGHT_K);
+    let worst = coarse.difference(&by_oracle(&oven, &Parameters::default(), &drive, &times_s, TIGHT_K));
     println!("ten times the tolerance moves the oracle by {worst:?}");
     assert!(worst.temperature_k < 1e-3, "{worst:?}");
     // Not the same run twice.
@@ -137,7 +154,7 @@ fn cvode_agrees_with_the_oracle() {
         ovenfall_oracle::cvode::integrate(system, span, report, TIGHT_K)
     })
     .unwrap();
-    let worst = other.difference(&by_oracle(&oven, &drive, &times_s, TIGHT_K));
+    let worst = other.difference(&by_oracle(&oven, &Parameters::default(), &drive, &times_s, TIGHT_K));
     println!("{worst:?}; CVODE {:?}", other.count);
     assert!(worst.temperature_k < 2e-3, "{worst:?}");
 }

@@ -102,6 +102,9 @@ pub struct FallArguments {
     /// What they are drawn with; the same seed gives the same answer
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
+    /// Leave the day's readings out: what the description and what was done say alone
+    #[arg(long)]
+    pub without_readings: bool,
     /// Draw the fall into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,

@@ -64,6 +64,7 @@ struct Provenance {
     seed: u64,
     members: usize,
     members_used: usize,
+    readings_used: usize,
 }
 
 fn rounded(value: f64) -> Option<f64> {
@@ -120,6 +121,7 @@ impl FallJson {
                 seed: fall.seed,
                 members: forecast.members,
                 members_used: fall.used.len(),
+                readings_used: forecast.residuals.iter().map(|r| r.observation.ids.len()).sum(),
             },
         }
     }

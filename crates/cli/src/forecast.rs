@@ -4,11 +4,18 @@ use crate::failure::Failure;
 use crate::inputs::Inputs;
 use jiff::ZonedDateTime;
 use ovenfall_engine::drive::{Action, Door, Event};
-use ovenfall_learn::{Fall, FallOptions, fall};
+use ovenfall_learn::condition::Residual;
+use ovenfall_learn::{
+    ConditionOptions, Conditioned, Fall, FallOptions, Known, LearnError, condition, fall, fall_conditioned,
+    observations,
+};
 use ovenfall_record::drive::{DayDrive, drive};
 
 /// Wood put on longer ago than this has burnt down, embers and all, s: judgement.
 const BURNT_DOWN_S: f64 = 6.0 * 3600.0;
+
+/// Most doubted readings that are named.
+const MOST_DOUBTED: usize = 5;
 
 /// A forecast with what it was made from.
 #[derive(Debug)]
@@ -21,6 +28,8 @@ pub struct Forecast {
     pub driven: DayDrive,
     /// The fall.
     pub fall: Fall,
+    /// Readings that were taken in, beside what the members say to them.
+    pub residuals: Vec<Residual>,
     /// Members asked for.
     pub members: usize,
     /// What was assumed, in words.
@@ -38,6 +47,8 @@ pub struct Request {
     pub members: usize,
     /// Seed.
     pub seed: u64,
+    /// Whether the day's readings are taken in.
+    pub readings: bool,
 }
 
 impl Forecast {
@@ -56,15 +67,23 @@ impl Forecast {
             past_step_s: (driven.at_s / 200.0).max(300.0),
             ..FallOptions::default()
         };
-        let fall =
-            fall(&inputs.oven.description, &driven.drive, driven.at_s, horizon_s, &options).map_err(|source| {
-                Failure::Forecast { oven: inputs.oven_name.clone(), day: inputs.day.file.clone(), source }
-            })?;
+        let failed =
+            |source| Failure::Forecast { oven: inputs.oven_name.clone(), day: inputs.day.file.clone(), source };
+        let (oven, at_s) = (&inputs.oven.description, driven.at_s);
+        let conditioned =
+            if request.readings { take_in(&inputs, &driven, &at, &options, horizon_s).map_err(failed)? } else { None };
+        let fall = match &conditioned {
+            Some(members) => fall_conditioned(members, oven, &driven.drive, at_s, horizon_s, &options),
+            None => fall(oven, &driven.drive, at_s, horizon_s, &options),
+        }
+        .map_err(failed)?;
+        assumed.extend(conditioned.as_ref().map(doubts).unwrap_or_default());
+        let residuals = conditioned.map(|members| members.residuals).unwrap_or_default();
         if !fall.refused.is_empty() {
             let out = fall.refused.len();
             assumed.push(format!("{out} of {} ovens it could be contradict the day and are left out", request.members));
         }
-        Ok(Self { inputs, at, driven, fall, members: request.members, assumed })
+        Ok(Self { inputs, at, driven, fall, residuals, members: request.members, assumed })
     }
 
     /// Minutes after the hour asked about.
@@ -90,6 +109,61 @@ impl Forecast {
         let later = self.driven.drive.events.iter().filter(|event| event.at_s > self.driven.at_s);
         later.into_iter().find(|event| event.action == Action::Door(Door::Shut)).map(|event| event.at_s)
     }
+}
+
+/// Takes the readings known at the hour in; `None` when there are none.
+fn take_in(
+    inputs: &Inputs,
+    driven: &DayDrive,
+    at: &ZonedDateTime,
+    options: &FallOptions,
+    horizon_s: f64,
+) -> Result<Option<Conditioned>, LearnError> {
+    let oven = &inputs.oven.description;
+    let ambient_c = driven.drive.ambient_c.unwrap_or(oven.ambient_c);
+    let readings = observations(&inputs.day, &driven.drive, driven.start, at.timestamp(), ambient_c, None);
+    if readings.is_empty() {
+        return Ok(None);
+    }
+    let known = Known {
+        oven,
+        drive: &driven.drive,
+        at_s: driven.at_s,
+        observations: readings,
+        infrared_setting: inputs.oven.sheet.infrared_emissivity,
+        ambient_c,
+    };
+    let options = ConditionOptions {
+        members: options.members,
+        seed: options.seed,
+        model_error: options.model_error,
+        end_s: driven.at_s + horizon_s,
+    };
+    condition(&known, &options).map(Some)
+}
+
+/// Readings that do not fit, in words.
+fn doubts(members: &Conditioned) -> Vec<String> {
+    let doubted = members.doubted();
+    let mut said: Vec<String> = doubted
+        .iter()
+        .take(MOST_DOUBTED)
+        .map(|r| {
+            let (ids, value) = (r.observation.ids.join(", "), r.observation.value_c);
+            format!(
+                "reading {ids} ({value:.0} °C) counts for little: everything else says about {:.0} °C",
+                r.predicted_c
+            )
+        })
+        .collect();
+    if members.readings_disagree() {
+        said.push(
+            "more than half of the readings do not fit this oven and this day: check sizes, wood, door and clock \
+             before you trust the forecast"
+                .to_owned(),
+        );
+    }
+    said
 }
 
 fn door_at(events: &[Event], at_s: f64) -> Door {

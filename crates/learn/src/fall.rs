@@ -13,6 +13,7 @@
 //! Not applicable.
 
 use crate::balance::{LineBand, balance};
+use crate::condition::Conditioned;
 use crate::ensemble::{Ensemble, LANES, PackHistory, Refused, Run};
 use crate::error::LearnError;
 use crate::model_error::{ModelError, Paths, boiling_c, held_by_boil_k};
@@ -117,12 +118,38 @@ pub fn fall_of(
     horizon_s: f64,
     options: &FallOptions,
 ) -> Result<Fall, LearnError> {
+    forecast(ensemble, None, oven, drive, (at_s, horizon_s), options)
+}
+
+/// The fall on members that have taken the day's readings in; their model error goes on from what the readings say of it.
+///
+/// # Errors
+/// As [`fall`].
+pub fn fall_conditioned(
+    conditioned: &Conditioned,
+    oven: &OvenDescription,
+    drive: &Drive,
+    at_s: f64,
+    horizon_s: f64,
+    options: &FallOptions,
+) -> Result<Fall, LearnError> {
+    forecast(&conditioned.ensemble, Some(&conditioned.innovations), oven, drive, (at_s, horizon_s), options)
+}
+
+fn forecast(
+    ensemble: &Ensemble,
+    innovations: Option<&[Vec<f64>]>,
+    oven: &OvenDescription,
+    drive: &Drive,
+    (at_s, horizon_s): (f64, f64),
+    options: &FallOptions,
+) -> Result<Fall, LearnError> {
     let times = Times::new(at_s, horizon_s, options)?;
     let drive = up_to(drive, at_s + horizon_s);
     let engine =
         Options { output_times_s: times.all_s.clone(), tolerance_k: options.tolerance_k, ..Options::default() };
     let run = ensemble.run(oven, &drive, &engine)?;
-    let reported = Reported::new(&run, oven, &drive, &times, options);
+    let reported = Reported::new(&run, innovations, oven, &drive, &times, options);
     let members = reported.visible(times.ahead());
     Ok(Fall {
         at_s,
@@ -206,9 +233,23 @@ struct Reported<'a> {
 }
 
 impl<'a> Reported<'a> {
-    fn new(run: &'a Run, oven: &OvenDescription, drive: &'a Drive, times: &'a Times, options: &FallOptions) -> Self {
+    fn new(
+        run: &'a Run,
+        innovations: Option<&[Vec<f64>]>,
+        oven: &OvenDescription,
+        drive: &'a Drive,
+        times: &'a Times,
+        options: &FallOptions,
+    ) -> Self {
         let error = options.model_error;
         let paths = |purpose| Paths::new(options.seed, purpose, &run.used, &times.all_s, error.correlation_s);
+        let temperature = match innovations {
+            Some(all) => {
+                let of_used: Vec<&[f64]> = run.used.iter().filter_map(|&j| all.get(j).map(Vec::as_slice)).collect();
+                Paths::of_innovations(&of_used, &times.all_s, error.correlation_s)
+            }
+            None => paths(Purpose::TemperatureError),
+        };
         Self {
             run,
             names: drive.placings.iter().map(|placing| placing.name.as_str()).collect(),
@@ -216,7 +257,7 @@ impl<'a> Reported<'a> {
             ambient_c: times.all_s.iter().map(|&t_s| ambient_at_c(oven, drive, t_s)).collect(),
             boiling_c: boiling_c(oven.altitude_m),
             error,
-            temperature: paths(Purpose::TemperatureError),
+            temperature,
             store: paths(Purpose::StoreError),
         }
     }

@@ -27,9 +27,11 @@ pub mod smoother;
 pub mod spread;
 
 pub use balance::{Line, LineBand};
+pub use condition::{ConditionOptions, Conditioned, Known, condition};
 pub use ensemble::{Ensemble, Refused, Run};
 pub use error::LearnError;
-pub use fall::{Fall, FallOptions, fall, fall_of};
+pub use fall::{Fall, FallOptions, fall, fall_conditioned, fall_of};
 pub use model_error::ModelError;
+pub use observation::{Observation, observations};
 pub use prior::{Coordinates, DIMENSION, PRIOR, Prior};
 pub use series::{Band, PlacingVisible, Series, Visible};

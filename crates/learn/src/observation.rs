@@ -1,7 +1,8 @@
 //! What was read, as the smoother takes it: thinned, and weighed by the circumstances it was read in.
 //!
 //! # Equation
-//! Readings of the chamber probe are averaged over stretches of ten minutes, each within one state of door and fire.
+//! Readings of the chamber probe are averaged over stretches of ten minutes, each within one state of door and fire;
+//! of thermocouples and food probes that log every few minutes only every twentieth or thirtieth minute is taken.
 //! Every reading has an error of its own, σ² = instrument² + (share · (T − T_ambient))², the share standing for how badly one
 //! spot, one minute or a fire speaks for the patch the engine computes. What instruments and spots get wrong all day long is
 //! not in here: it is an unknown with a coordinate of its own (see [`crate::instrument`]).
@@ -100,9 +101,12 @@ fn circumstances(drive: &Drive, t_s: f64) -> Circumstances {
     now
 }
 
-/// How badly a surface spot speaks for its patch, as a share of its height over the outdoor air.
-fn spot_share(c: Circumstances) -> f64 {
-    if c.fire {
+/// How badly a surface spot speaks for its patch, as a share of its height over the outdoor air. Cold air falls in over the
+/// front of the floor.
+fn spot_share(spot: Spot, c: Circumstances) -> f64 {
+    if spot == Spot::FloorFront && !c.shut && c.since_door_s > JUST_OPENED_S {
+        0.15
+    } else if c.fire {
         0.08
     } else if c.shut || c.since_door_s <= JUST_OPENED_S {
         0.02
@@ -131,6 +135,16 @@ fn error(instrument_k: f64, share: f64, over_ambient_k: f64) -> f64 {
     libm::hypot(instrument_k, share * over_ambient_k)
 }
 
+/// Readings of one target closer together than this tell the same thing again: what is wrong with one is wrong with the
+/// next. The later ones are left out.
+fn spacing_s(target: Target) -> f64 {
+    match target {
+        Target::Masonry { .. } => 1200.0,
+        Target::Liquid(_) | Target::Core(_) => 1800.0,
+        Target::Probe | Target::Spot(_) | Target::Hand => 0.0,
+    }
+}
+
 /// What is needed to read a day.
 struct Reader<'a> {
     drive: &'a Drive,
@@ -146,7 +160,7 @@ impl Reader<'_> {
         Some(match reading {
             Reading::Spot { spot, .. } => {
                 let t = t?;
-                (Target::Spot(*spot), t, error(libm::hypot(2.0, 0.02 * t), spot_share(c), over(t)))
+                (Target::Spot(*spot), t, error(libm::hypot(2.0, 0.02 * t), spot_share(*spot, c), over(t)))
             }
             Reading::Probe { .. } if !c.fire && c.since_door_s <= UNSETTLED_S => return None,
             Reading::Probe { .. } => (Target::Probe, t?, error(0.7, probe_share(c), over(t?))),
@@ -158,8 +172,9 @@ impl Reader<'_> {
                 let share = if c.fire { 0.06 } else { 0.03 };
                 (Target::Masonry { part, depth_m: depth_mm / 1000.0 }, t?, error(2.5, share, over(t?)))
             }
-            Reading::Liquid { dish, .. } => (Target::Liquid(index(dish)?), t?, 4.0),
-            Reading::Core { dish, .. } => (Target::Core(index(dish)?), t?, 6.0),
+            // How fast a pot warms says more of the pot than of the oven; at the boil it hardly speaks of either.
+            Reading::Liquid { dish, .. } => (Target::Liquid(index(dish)?), t?, error(4.0, 0.25, 100.0 - t?)),
+            Reading::Core { dish, .. } => (Target::Core(index(dish)?), t?, error(6.0, 0.30, 100.0 - t?)),
             Reading::HandCount { count_s } => (Target::Hand, hand_c(*count_s), 35.0),
             Reading::Outdoor { .. } => return None,
         })
@@ -197,7 +212,10 @@ pub fn observations(
             at_least: over_range_c.is_some_and(|limit_c| value_c >= limit_c),
         };
         if target != Target::Probe {
-            all.push(single);
+            let last = all.iter().rev().find(|o| o.target == target);
+            if last.is_none_or(|o| at_s - o.at_s >= spacing_s(target)) {
+                all.push(single);
+            }
             continue;
         }
         let stretch = circumstances(drive, at_s).stretch;

@@ -24,7 +24,7 @@ const POTS: &str = include_str!("../../../../data/demo/pots.toml");
 /// The picture that is written into the current directory.
 const PICTURE: &str = "ovenfall-demo.svg";
 /// The forecast.
-const REQUEST: Request = Request { horizon_h: 12.0, step_min: 5.0, members: 256, seed: 1 };
+const REQUEST: Request = Request { horizon_h: 12.0, step_min: 5.0, members: 256, seed: 1, readings: true };
 /// How much of the past is drawn, min.
 const PAST_MIN: f64 = 240.0;
 

@@ -26,6 +26,7 @@ pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> R
         step_min: f64::from(arguments.step),
         members: arguments.members as usize,
         seed: arguments.seed,
+        readings: !arguments.without_readings,
     };
     let dishes = standard()?;
     let forecast = Forecast::compute(inputs, at, request)?;
