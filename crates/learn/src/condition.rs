@@ -3,8 +3,8 @@
 //! # Equation
 //! A member's unknowns are its coordinates of the prior, its instruments ([`crate::instrument`]) and the innovations of its model
 //! error ([`crate::model_error`]), all standard normal before anything is read. Four steps of [`crate::smoother`] with α = 4;
-//! the day is run anew before each, so state and parameters always agree. Before each step a reading that lies r > 2.5
-//! of its expected spreads off has its error widened by r/2.5: it is down-weighted, and named.
+//! the day is run anew before each, so state and parameters always agree. Before each step a reading that lies more than 2.5
+//! of its expected spreads off has its own error widened until it lies there: it is down-weighted, and named.
 //!
 //! # Validity
 //! Readings must tell of the oven at all: when more than half of them had to be widened the answer says so.
@@ -31,6 +31,8 @@ use ovenfall_record::reading::Spot;
 const STEPS: usize = 4;
 /// Expected spreads beyond which a reading is down-weighted.
 const DOUBT: f64 = 2.5;
+/// Widening beyond which a reading is named as doubted.
+const NAMED: f64 = 2.0;
 /// Emissivity of hot masonry in the band of infra-red thermometers.
 const BAND_EMISSIVITY: f64 = 0.92;
 /// What an infra-red thermometer is set to when nobody says.
@@ -96,7 +98,7 @@ impl Conditioned {
     /// Readings that were down-weighted, worst first.
     #[must_use]
     pub fn doubted(&self) -> Vec<&Residual> {
-        let mut all: Vec<&Residual> = self.residuals.iter().filter(|r| r.widened > 1.0).collect();
+        let mut all: Vec<&Residual> = self.residuals.iter().filter(|r| r.widened > NAMED).collect();
         all.sort_by(|a, b| b.widened.total_cmp(&a.widened));
         all
     }
@@ -309,8 +311,10 @@ fn moments(predicted: &[Vec<f64>], i: usize) -> (f64, f64) {
 fn doubts(observations: &[Observation], predicted: &[Vec<f64>]) -> Vec<f64> {
     let of = |(i, o): (usize, &Observation)| {
         let (mean, spread) = moments(predicted, i);
-        let off = (o.value_c - mean).abs() / spread.hypot(o.sigma_k);
-        if off.is_finite() { (off / DOUBT).max(1.0) } else { 1.0 }
+        // The error with which the reading would lie at the limit of what is expected.
+        let at_limit_k = (o.value_c - mean) / DOUBT;
+        let own = at_limit_k * at_limit_k - spread * spread;
+        if own.is_finite() && own > 0.0 { (own.sqrt() / o.sigma_k).max(1.0) } else { 1.0 }
     };
     observations.iter().enumerate().map(of).collect()
 }

@@ -3,6 +3,7 @@
 // What the tests share may unwrap as they do.
 #![allow(clippy::unwrap_used)]
 
+mod condition;
 mod day;
 mod ensemble;
 mod fall;
