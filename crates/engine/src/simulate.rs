@@ -36,7 +36,7 @@ pub struct Depth {
 pub struct Options {
     /// Times at which the history is wanted, s, rising.
     pub output_times_s: Vec<f64>,
-    /// Local error allowed in every temperature, K. Default 0.05 (see docs/error-budget.md).
+    /// Local error allowed in every temperature, K. Default 0.02 (see docs/error-budget.md).
     pub tolerance_k: f64,
     /// How much finer than the production grid; 1 in production.
     pub refine: usize,
@@ -48,7 +48,7 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { output_times_s: Vec::new(), tolerance_k: 0.05, refine: 1, depths: Vec::new(), replay_steps_s: None }
+        Self { output_times_s: Vec::new(), tolerance_k: 0.02, refine: 1, depths: Vec::new(), replay_steps_s: None }
     }
 }
 
