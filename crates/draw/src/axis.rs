@@ -91,8 +91,10 @@ impl ValueAxis {
         Self { low: (low - margin).max(self.low), high: (high + margin).min(self.high), ..self }
     }
 
+    /// Height of a value; what lies beyond the axis is drawn at its edge.
     pub(crate) fn y_px(&self, value: f64) -> f64 {
-        self.bottom_px - (value - self.low) / (self.high - self.low) * (self.bottom_px - self.top_px)
+        let share = ((value - self.low) / (self.high - self.low)).clamp(0.0, 1.0);
+        self.bottom_px - share * (self.bottom_px - self.top_px)
     }
 
     pub(crate) fn ticks(&self) -> Vec<f64> {

@@ -89,6 +89,9 @@ pub(super) fn store_end_label(picture: &FallPicture) -> Option<String> {
     picture.store_kwh.at(last).map(|s| text::kwh(s.p50))
 }
 
+/// Most heat in store that the scale shows, kWh.
+const MOST_KWH: f64 = 5000.0;
+
 /// The heat in store; returns the bottom.
 pub(super) fn store(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     let Some(label) = store_end_label(picture) else { return top_px };
@@ -100,7 +103,9 @@ pub(super) fn store(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top
     let top = head_px + 12.0;
     let bottom = top + if frame.narrow { 68.0 } else { 78.0 };
     let zero = std::iter::once(0.0);
-    let axis = ValueAxis::covering(values(data.0, data.1).chain(zero), 3.0, top, bottom);
+    // There is never less than nothing in store, and no oven holds more than its scale has room for.
+    let sensible = values(data.0, data.1).map(|kwh| kwh.clamp(0.0, MOST_KWH));
+    let axis = ValueAxis::covering(sensible.chain(zero), 3.0, top, bottom);
     frame.open_panel(svg, "fall-store");
     frame.ground(svg, top, bottom);
     value_grid(svg, frame, &axis);
