@@ -2,7 +2,7 @@
 
 use crate::forecast::Forecast;
 use crate::placings::{known_dish, stays};
-use ovenfall_engine::drive::{Action, Door};
+use ovenfall_engine::drive::Action;
 use ovenfall_food::dish::Dish;
 
 /// Of a new or damp oven.
@@ -15,7 +15,7 @@ anything said here";
 
 const FIRE: &str = "fire and embers give off carbon monoxide: only with a drawing flue and open air, a carbon monoxide \
 alarm where people are, and no door set over them";
-const ASH: &str = "ash and embers stay hot for days: into a metal bucket with a lid, outdoors, away from what burns";
+const ASH: &str = "ash and embers stay hot for days, and give off carbon monoxide: into a metal bucket with a lid, outdoors, away from what burns";
 const STEAM: &str = "stand aside when the door comes off, and when wiping or topping up: steam burns";
 const FOOD: &str = "a forecast never says that food is safe: probe the thickest part to decide";
 
@@ -35,13 +35,11 @@ pub fn of_forecast(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
     let kept: Vec<_> = stays(forecast).into_iter().filter(|stay| stay.out_min.is_none_or(|out| out > 0.0)).collect();
     say(forecast.inputs.oven.description.new_or_damp, DAMP);
     say(fire, FIRE);
-    say(fire || will(|action| *action == Action::RakeOut), ASH);
-    let opens = |action: &Action| {
-        matches!(action, Action::Swab { .. } | Action::TopUp { .. })
-            || matches!(action, Action::Door(door) if *door != Door::Shut)
-    };
-    say(ahead.iter().any(opens) && !kept.is_empty() || will(|action| matches!(action, Action::Swab { .. })), STEAM);
+    let fired = forecast.driven.drive.events.iter().any(|event| matches!(event.action, Action::WoodOn(_)));
+    say(fire || fired, ASH);
+    say(!kept.is_empty() || will(|action| matches!(action, Action::Swab { .. })), STEAM);
     say(!kept.is_empty(), FOOD);
+    say(fire, LOCAL);
     for stay in &kept {
         let name = forecast.fall.ahead.placings.get(stay.placing).map_or("", |placing| placing.name.as_str());
         for caution in known_dish(dishes, forecast, stay.placing).iter().flat_map(|dish| &dish.cautions) {

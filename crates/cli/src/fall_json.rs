@@ -1,7 +1,9 @@
 //! A fall as JSON, as documented in `docs/formats.md`. What is not a number is null.
 
+use crate::cautions;
 use crate::forecast::Forecast;
 use crate::placings::stays;
+use ovenfall_food::dish::Dish;
 use ovenfall_learn::{Band, LineBand};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -22,6 +24,7 @@ pub struct FallJson {
     placings: Vec<PlacingJson>,
     ledger_kwh: BTreeMap<&'static str, LineJson>,
     assumed: Vec<String>,
+    cautions: Vec<String>,
     provenance: Provenance,
 }
 
@@ -99,7 +102,7 @@ impl Spread {
 
 impl FallJson {
     /// The JSON of a forecast.
-    pub fn new(forecast: &Forecast) -> Self {
+    pub fn new(forecast: &Forecast, dishes: &[Dish]) -> Self {
         let (fall, ahead) = (&forecast.fall, &forecast.fall.ahead);
         let lines = fall.balance_at.iter().zip(&fall.balance_end);
         Self {
@@ -115,6 +118,7 @@ impl FallJson {
                 .map(|(at, end)| (at.line.key(), LineJson { until_at: Spread::new(at), until_end: Spread::new(end) }))
                 .collect(),
             assumed: forecast.assumed.clone(),
+            cautions: cautions::of_forecast(forecast, dishes),
             provenance: Provenance {
                 version: env!("CARGO_PKG_VERSION"),
                 input_sha256: forecast.inputs.sha256.clone(),

@@ -11,8 +11,8 @@ use ovenfall_learn::{
 };
 use ovenfall_record::drive::{DayDrive, drive};
 
-/// Wood put on longer ago than this has burnt down, embers and all, s: judgement.
-const BURNT_DOWN_S: f64 = 6.0 * 3600.0;
+/// Fire that nobody raked out counts as in for this long, s: embers under ash glow for most of a day; judgement.
+const BURNT_DOWN_S: f64 = 24.0 * 3600.0;
 
 /// Most doubted readings that are named.
 const MOST_DOUBTED: usize = 5;
@@ -59,6 +59,10 @@ impl Forecast {
         let mut assumed: Vec<String> =
             driven.left_out.iter().map(|out| format!("entry {} left out: {}", out.id, out.why)).collect();
         assumed.extend(settle_the_door(&mut driven));
+        assumed.push(format!(
+            "the oven is taken as cold, at the outdoor temperature, at the first entry ({})",
+            wall_time(&driven, &at)
+        ));
         let options = FallOptions {
             members: request.members,
             seed: request.seed,
@@ -164,6 +168,11 @@ fn doubts(members: &Conditioned) -> Vec<String> {
         );
     }
     said
+}
+
+/// The hour of the first entry, on the clock of the hour asked about.
+fn wall_time(driven: &DayDrive, at: &ZonedDateTime) -> String {
+    driven.start.to_zoned_datetime(at.time_zone().clone()).strftime("%H:%M").to_string()
 }
 
 fn door_at(events: &[Event], at_s: f64) -> Door {

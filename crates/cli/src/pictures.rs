@@ -115,7 +115,7 @@ pub fn ledger(forecast: &Forecast) -> LedgerPicture {
     rows.sort_by(|a, b| b.energy_kwh.total_cmp(&a.energy_kwh));
     LedgerPicture {
         title: format!("Where the heat went, {from} to {until} (middle values)"),
-        source: format!("{:.1} kg of wood, {wood_kwh:.0} kWh", wood.sum::<f64>()),
+        source: format!("{:.1} kg of wood, {wood_kwh:.0} kWh", wood.fold(0.0, |sum: f64, kg| sum + kg)),
         rows,
     }
 }

@@ -3,7 +3,7 @@
 use crate::forecast::Forecast;
 use ovenfall_draw::Bands;
 use ovenfall_engine::drive::Action;
-use ovenfall_food::dish::{Dish, find};
+use ovenfall_food::dish::{ComeUp, Dish, find};
 use ovenfall_learn::{Band, PlacingVisible};
 
 /// A stay of a placing in the oven.
@@ -107,25 +107,69 @@ fn outcome(forecast: &Forecast, dishes: &[Dish], stay: &Stay, seen: &PlacingVisi
         let dry = if liquid.p05 < 0.05 { ", may boil dry: look and top up" } else { "" };
         said.push(format!("liquid left {}{dry}", liquid.with_unit(2, "kg")));
     }
-    let target = known_dish(dishes, forecast, stay.placing).and_then(|dish| dish.core_c);
-    match (target, core) {
-        (Some(target), Some(core)) => said.push(on_course(&core, target.from)),
-        (Some(_), None) => said.push("done or not: unknown".to_owned()),
-        (None, _) => {}
+    let dish = known_dish(dishes, forecast, stay.placing);
+    let late = dish.and_then(|dish| dish.core_past).map(|rule| (rule, come_up(forecast, stay, &rule)));
+    match (late, dish.and_then(|dish| dish.core_c), core) {
+        (Some((rule, ComesUp::Late)), _, _) => said.push(format!(
+            "not on course: the core is not past {:.0} °C within {:.0} hours",
+            rule.past_c, rule.within_h
+        )),
+        (_, Some(target), Some(core)) => said.push(on_course(&core, target.from, stay.out_min.is_none())),
+        _ => said.push("done or not: unknown".to_owned()),
+    }
+    if let Some((rule, ComesUp::Unknown)) = late {
+        said.push(format!("unknown whether the core is past {:.0} °C within {:.0} hours", rule.past_c, rule.within_h));
     }
     said.join("; ")
 }
 
-/// Judged by the worst in twenty, never by the middle. Never "safe".
-fn on_course(core: &Range, target_c: f64) -> String {
-    let word = if core.p05 >= target_c {
-        "on course"
-    } else if core.p95 < target_c {
-        "not on course"
+/// Whether a cold core leaves the range in which bacteria grow in time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum ComesUp {
+    InTime,
+    Late,
+    Unknown,
+}
+
+/// Judged at the last moment the rule allows, or when it comes out, whichever is sooner.
+fn come_up(forecast: &Forecast, stay: &Stay, rule: &ComeUp) -> ComesUp {
+    let limit_min = stay.in_min + rule.within_h * 60.0;
+    let at_min = stay.out_min.map_or(limit_min, |out_min| out_min.min(limit_min));
+    let fall = &forecast.fall;
+    // A little before it comes out: at that very time it is outside.
+    let seen = if at_min > 0.0 {
+        let ahead = fall.ahead.placings.get(stay.placing);
+        let ends_min = fall.t_min.last().copied().unwrap_or(0.0);
+        let inside = last_index_in(&fall.t_min, ahead.map(|p| &p.core_c), at_min);
+        if at_min > ends_min { None } else { inside }
     } else {
-        "unknown whether on course"
+        let past_min: Vec<f64> = fall.past.times_s.iter().map(|s| forecast.after_min(*s)).collect();
+        last_index_in(&past_min, fall.past.placings.get(stay.placing).map(|p| &p.core_c), at_min)
     };
-    format!("{word} for {target_c:.0} °C")
+    match seen {
+        Some(core) if core.p05 >= rule.past_c => ComesUp::InTime,
+        Some(core) if core.p95 < rule.past_c => ComesUp::Late,
+        _ => ComesUp::Unknown,
+    }
+}
+
+fn last_index_in(times_min: &[f64], band: Option<&Band>, until_min: f64) -> Option<Range> {
+    let before = times_min.partition_point(|t| *t <= until_min + 1e-6);
+    (0..before).rev().find_map(|i| Range::at(band?, i))
+}
+
+/// Judged by the worst in twenty, never by the middle. Never "safe". What is still in when the forecast ends is not late
+/// yet.
+fn on_course(core: &Range, target_c: f64, still_in: bool) -> String {
+    if core.p05 >= target_c {
+        format!("on course for {target_c:.0} °C")
+    } else if still_in {
+        format!("unknown whether on course for {target_c:.0} °C: still in when this forecast ends")
+    } else if core.p95 < target_c {
+        format!("not on course for {target_c:.0} °C")
+    } else {
+        format!("unknown whether on course for {target_c:.0} °C")
+    }
 }
 
 /// Two lines a stay: when, and what comes of it. Empty when nothing is in or planned from here on.
@@ -169,9 +213,11 @@ mod tests {
     #[test]
     fn a_dish_is_on_course_only_at_its_worst_in_twenty() {
         let core = |p05: f64, p95: f64| Range { p05, p50: f64::midpoint(p05, p95), p95 };
-        assert_eq!(on_course(&core(90.0, 95.0), 90.0), "on course for 90 °C");
-        assert_eq!(on_course(&core(80.0, 89.0), 90.0), "not on course for 90 °C");
-        assert_eq!(on_course(&core(88.0, 95.0), 90.0), "unknown whether on course for 90 °C");
+        assert_eq!(on_course(&core(90.0, 95.0), 90.0, false), "on course for 90 °C");
+        assert_eq!(on_course(&core(80.0, 89.0), 90.0, false), "not on course for 90 °C");
+        assert_eq!(on_course(&core(88.0, 95.0), 90.0, false), "unknown whether on course for 90 °C");
+        let early = on_course(&core(30.0, 45.0), 90.0, true);
+        assert_eq!(early, "unknown whether on course for 90 °C: still in when this forecast ends");
     }
 
     #[test]

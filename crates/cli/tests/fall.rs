@@ -145,7 +145,8 @@ fn a_fire_is_cautioned_and_no_door_is_set_over_it() {
     }
     let raked = printed(&case.run("fall --oven oven.toml --day out.csv --members 16 --hours 4").success());
     assert!(raked.contains("it is taken as shut from this hour"), "{raked}");
-    assert!(!raked.contains("carbon monoxide"), "{raked}");
+    let flat = raked.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("ash and embers stay hot for days, and give off carbon monoxide"), "{raked}");
 }
 
 #[test]
@@ -158,4 +159,43 @@ fn a_reading_out_of_range_is_pointed_at() {
         flat.contains("it read 620 °C just now, outside that range: are sizes, wood and door as the files say?"),
         "{text}"
     );
+}
+
+/// A big cold joint that lingers where bacteria grow is never on course, whatever its core reaches later; and what is
+/// still in when the forecast ends is not late yet.
+#[test]
+fn a_cold_joint_that_warms_too_slowly_is_not_on_course() {
+    let demo = |name: &str| {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo").join(name);
+        std::fs::read_to_string(path).expect("the demo's file")
+    };
+    let pots = demo("pots.toml");
+    let (before, after) = pots.split_once("name = \"lamb shoulder\"").expect("the lamb");
+    let cold = after.replacen("solid_kg = 2.4", "solid_kg = 9.0", 1).replacen("start_c = 35", "start_c = 4", 1);
+    let case = Case::new("joint")
+        .file("oven.toml", demo("oven.toml"))
+        .file("day.csv", demo("day.csv"))
+        .file("pots.toml", format!("{before}name = \"lamb shoulder\"{cold}"));
+    let flat = |hours: &str| {
+        let text = printed(&case.run(&format!("{FALL} --at 15:35 --hours {hours}")).success());
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let long = flat("12");
+    assert!(long.contains("not on course: the core is not past 54 °C within 6 hours"), "{long}");
+    assert!(!long.contains("on course for 90 °C"), "{long}");
+    let short = flat("1");
+    assert!(short.contains("unknown whether on course for 90 °C: still in when this forecast ends"), "{short}");
+}
+
+#[test]
+fn a_door_shut_over_a_fire_is_warned_of_with_its_row() {
+    let fire = DAY.lines().take(5).map(|l| format!("{l}\n")).collect::<String>();
+    let day = format!("{fire}9,2026-05-02T17:00:00+01:00,2026-05-02T17:00:00+01:00,door,shut,,,,\n");
+    let case = Case::new("shut_fire").file("oven.toml", OVEN).file("day.csv", day);
+    let text = printed(&case.run(&format!("{FALL} --hours 4")).success());
+    for words in
+        ["the door is shut at 17:00 over a fire that nobody raked out", "fire and embers give off carbon monoxide"]
+    {
+        assert!(text.contains(words), "{words:?} in {text}");
+    }
 }

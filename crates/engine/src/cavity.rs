@@ -360,7 +360,8 @@ fn burning<R: Real>(models: &[OvenModel], setting: &Setting) -> (Burning<R>, Bur
     let habits = |l: usize| {
         let (m, p) = (&models[l], &models[l].parameters);
         let shell_m2 = m.chamber.dome_m2 + m.chamber.mouth_m2;
-        let mouth_share = m.chamber.mouth_m2 / shell_m2;
+        // Only the free part of the mouth lets radiation out; what a door takes goes to the shell beside it.
+        let mouth_share = free * m.chamber.mouth_m2 / shell_m2;
         let (flames, embers) = fire::spreads(setting.lie, p.fire_side_share, mouth_share, FIRE_SIDE_AREA_SHARE);
         let open_m2 = (free * m.chamber.mouth_m2).max(m.gap_m2);
         let limit_w = fire::air_limited_power_w(open_m2, m.chamber.mouth_height_m);

@@ -6,7 +6,8 @@
 //! F_ij = A_j/(4πR²)): every shell patch (dome, fire side, mouth, door) gets a share of a view in proportion
 //! to its area. A flat patch in the shell takes the place of a curved one: it counts with the area A_c of the cap it cuts
 //! off, A_c (1 − s A_c) = A with s the shell's self-view for each area.
-//! For a vault the floor-to-shell factor is that of crossed strings in section. A pot sees the floor with half of its
+//! A vault is taken in the same way, which in section gives the factor
+//! of crossed strings between the floor and the whole shell, but not how it differs along it. A pot sees the floor with half of its
 //! side and the shell with the rest and its top; pots do not see each other. All other factors follow from reciprocity
 //! A_i F_ij = A_j F_ji and closure Σ_j F_ij = 1.
 //!

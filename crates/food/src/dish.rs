@@ -94,6 +94,8 @@ pub struct Dish {
     pub done: String,
     /// Temperature of the thickest part when it is done, °C; without an upper end it is a least value.
     pub core_c: Option<Range>,
+    /// What the coldest point must be past, and how soon, where lingering below it is a danger.
+    pub core_past: Option<ComeUp>,
     /// Usual time, minutes.
     pub takes_min: Option<Range>,
     /// What has hurt people.
@@ -103,6 +105,16 @@ pub struct Dish {
     pub source: String,
     /// The terms it may be used under; `fact` for what nobody owns.
     pub licence: String,
+}
+
+/// A time by which the coldest point must be out of the range in which bacteria grow.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ComeUp {
+    /// Temperature to be past, °C.
+    pub past_c: f64,
+    /// Time for it from putting in, h.
+    pub within_h: f64,
 }
 
 /// How a temperature stands to a dish's window.

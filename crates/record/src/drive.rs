@@ -20,7 +20,7 @@ pub const USUAL_SWAB_KG: f64 = 0.3;
 /// Temperature of liquid topped up when nobody says, °C: boiling when it left the stove, judgement.
 pub const USUAL_TOP_UP_C: f64 = 95.0;
 /// Longest time from lighting to the horizon, s.
-pub const MAX_DRIVE_S: f64 = 14.0 * 86_400.0;
+pub const MAX_DRIVE_S: f64 = 10.0 * 86_400.0;
 
 /// A drive with its place in time.
 #[derive(Debug, Clone, PartialEq)]

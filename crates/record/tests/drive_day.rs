@@ -144,7 +144,7 @@ fn what_cannot_be_driven_is_said() {
     );
     assert_eq!(
         said(&day(), &pots(), "10:30", f64::NAN),
-        "error: day.csv: a horizon of NaN h cannot be computed\n  allowed: lighting to horizon within 14 days"
+        "error: day.csv: a horizon of NaN h cannot be computed\n  allowed: lighting to horizon within 10 days"
     );
     let bare = read_pots("pots.toml", "ovenfall = 1\n[[dish]]\nname = \"stew\"\n").unwrap();
     assert_eq!(

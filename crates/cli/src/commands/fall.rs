@@ -39,7 +39,7 @@ pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> R
         for warning in &forecast.inputs.warnings {
             writeln!(io::stderr(), "{warning}")?;
         }
-        print_json(out, &FallJson::new(&forecast))?;
+        print_json(out, &FallJson::new(&forecast, &dishes))?;
     } else {
         print(&forecast, &dishes, past_min, config, out)?;
         if let Some(path) = &arguments.svg {

@@ -28,6 +28,19 @@ fn store_never_rises_shut_and_unfired() {
 }
 
 #[test]
+fn nothing_shines_out_of_a_shut_mouth() {
+    use ovenfall_engine::ledger::Account;
+    let mut drive = sample::day();
+    drive.events.truncate(7);
+    drive.events.push(sample::at(150.0, Action::Door(Door::Shut)));
+    let h = run(&drive, Parameters::default());
+    let out = |i: usize| h.ledgers[i].accounts_j[Account::MouthRadiation as usize].0[0];
+    let shut = h.times_s.iter().position(|t| *t >= 151.0 * 60.0).unwrap();
+    assert!(out(shut) > 1e5);
+    assert!((out(h.times_s.len() - 1) - out(shut)).abs() < 1e-6 * out(shut));
+}
+
+#[test]
 fn gas_and_probe_lie_between_the_surfaces_and_the_outside() {
     let h = run(&shut_empty(), Parameters::default());
     let late = h.times_s.iter().position(|t| *t >= 240.0 * 60.0).unwrap();

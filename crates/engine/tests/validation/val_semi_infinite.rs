@@ -47,7 +47,7 @@ pub fn case() -> Case {
         name: "val_semi_infinite",
         problem: "A half-space at 15.6 °C cooled by air at -17.8 °C with 11.36 W/(m² K) for 5 h (six layers of 0.1 m on the production grid); depth of frost in soil 60 days after its surface went from 20 to -15 °C (4 m in 50 even cells).",
         source: "exact solutions (erfc); inputs and first value: Geankoplis, Transport Processes and Unit Operations, example 5.3-1; second: Incropera, 6th ed., example 5.6",
-        tolerance_reason: "0.05 K, half of what the design allows; 1 % of the depth, which is half a cell",
+        tolerance_reason: "0.05 K, chosen as half of what a cook's probe could tell apart; 1 % of the depth, which is half a cell",
         points: Vec::new(),
     };
     case.expect("surface after 5 h (K)", SURFACE_K, 0.05, cooled_surface_k());

@@ -1,7 +1,7 @@
 //! Hot brick over cold insulation, door shut: what is left at the inner face, hours later; and where the heat went.
 //!
 //! Source: exact eigenfunction series of the two-layer slab, computed here again (a finite-volume computation of its own
-//! agreed to 1e-5). Tolerances: the design's 0.1 K on the production grid, taken on a start of 100 K; 1 % of the slowest
+//! agreed to 1e-5). Tolerances: 0.1 K on the production grid, taken on a start of 100 K; 1 % of the slowest
 //! time constant; energy to 0.1 %.
 
 use crate::harness::Case;

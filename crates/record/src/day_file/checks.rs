@@ -14,7 +14,7 @@ const WRITTEN_AHEAD_S: f64 = 3600.0;
 /// A day is one firing, from lighting to cold: longer ones are doubted, s.
 const LONG_DAY_S: f64 = 5.0 * 86_400.0;
 /// No oven stays warm longer: a wrong date, s.
-const TOO_LONG_S: f64 = 14.0 * 86_400.0;
+const TOO_LONG_S: f64 = 10.0 * 86_400.0;
 /// Readings within this time of each other are compared, s.
 const SAME_ROUND_S: f64 = 300.0;
 /// How many neighbours of a reading are compared at most.
@@ -179,9 +179,19 @@ impl Check<'_> {
     }
 
     fn doors(&mut self, standing: &[&Entry]) {
-        let mut last: Option<(DoorSet, &Entry)> = None;
+        let (mut last, mut fire): (Option<(DoorSet, &Entry)>, bool) = (None, false);
         for entry in standing {
+            match &entry.what {
+                What::Done(Done::WoodOn { .. }) => fire = true,
+                What::Done(Done::RakedOut) => fire = false,
+                _ => {}
+            }
             let What::Done(Done::Door(set)) = &entry.what else { continue };
+            if fire && *set == DoorSet::Shut {
+                let what = format!("the door is shut at {} over a fire that nobody raked out", entry.at.clock());
+                let hint = "enter when it was raked out; embers behind a shut door give off carbon monoxide";
+                self.warn(entry.line, what, Some(hint));
+            }
             if let Some((before, since)) = last
                 && before == *set
             {
