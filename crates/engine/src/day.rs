@@ -15,7 +15,7 @@ use crate::cavity::{Cavity, GAS_CAPACITY_J_M3K, Setting, free_floor_m2};
 use crate::conduction::PackedColumn;
 use crate::description::OvenDescription;
 use crate::drive::{Action, Door, Drive};
-use crate::error::EngineError;
+use crate::error::{EngineError, within};
 use crate::fire::{Lie, feed_energy_j};
 use crate::model::{FIRE_SIDE_AREA_SHARE, OvenModel, WallCuts, assemble};
 use crate::pack::Real;
@@ -288,14 +288,7 @@ impl<'a, R: Real> DayRun<'a, R> {
             Action::TopUp { placing, mass_kg, temperature_c } => self.top_up(index, placing, mass_kg, temperature_c)?,
             Action::TakeOut(i) => self.take_out(index, i)?,
             Action::Ambient(t_c) => {
-                if !(-60.0..=60.0).contains(&t_c) {
-                    return Err(EngineError::OutOfRange {
-                        what: "the outdoor temperature (°C)",
-                        value: t_c,
-                        min: -60.0,
-                        max: 60.0,
-                    });
-                }
+                within("the outdoor temperature (°C)", t_c, -60.0, 60.0)?;
                 self.setting.ambient_c = self.models.iter().map(|m| t_c + m.parameters.ambient_offset_k).collect();
             }
         }
@@ -303,14 +296,7 @@ impl<'a, R: Real> DayRun<'a, R> {
     }
 
     fn wood_on(&mut self, energy_j: f64) -> Result<(), EngineError> {
-        if !(0.0..=1e12).contains(&energy_j) {
-            return Err(EngineError::OutOfRange {
-                what: "the energy of a feed (J)",
-                value: energy_j,
-                min: 0.0,
-                max: 1e12,
-            });
-        }
+        within("the energy of a feed (J)", energy_j, 0.0, 1e12)?;
         let energy = self.lanes(|m| m.parameters.wood_energy * energy_j);
         let embers = energy * self.lanes(|m| m.parameters.char_share);
         self.jumps.wood_j += energy;
@@ -330,14 +316,7 @@ impl<'a, R: Real> DayRun<'a, R> {
 
     /// A wet cloth cools the top of the free floor; its water leaves as steam.
     fn swab(&mut self, water_kg: f64) -> Result<(), EngineError> {
-        if !(0.0..=20.0).contains(&water_kg) {
-            return Err(EngineError::OutOfRange {
-                what: "the water of a swab (kg)",
-                value: water_kg,
-                min: 0.0,
-                max: 20.0,
-            });
-        }
+        within("the water of a swab (kg)", water_kg, 0.0, 20.0)?;
         let depths = &self.models[0].floor.column.depth_m;
         let nodes = depths.iter().take_while(|d| **d <= SWAB_DEPTH_M).count().max(1);
         let (first, area) = (self.layout.parts[Part::Floor as usize].0, self.area_m2(Part::Floor));
@@ -405,14 +384,8 @@ impl<'a, R: Real> DayRun<'a, R> {
         if !self.setting.inside.contains(&i) || !self.shapes[i].has_liquid {
             return Err(EngineError::PlacingState { index, placing: i, action: "topped up" });
         }
-        if !((0.0..=200.0).contains(&mass_kg) && (0.0..=110.0).contains(&temperature_c)) {
-            return Err(EngineError::OutOfRange {
-                what: "what is topped up (kg or °C)",
-                value: mass_kg,
-                min: 0.0,
-                max: 200.0,
-            });
-        }
+        within("what is topped up (kg)", mass_kg, 0.0, 200.0)?;
+        within("the temperature of what is topped up (°C)", temperature_c, 0.0, 110.0)?;
         let heat = R::splat(mass_kg * WATER_HEAT_CAPACITY_J_KGK * temperature_c);
         let room = &self.layout.placings[i];
         self.y[room.water] += R::splat(mass_kg);

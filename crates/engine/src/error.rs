@@ -85,3 +85,13 @@ pub enum EngineError {
         what: &'static str,
     },
 }
+
+/// A number that is finite and above zero, or the error that says which is not.
+pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, EngineError> {
+    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(EngineError::NotPositive { what, value }) }
+}
+
+/// A number within limits, ends included, or the error that says which is not.
+pub(crate) fn within(what: &'static str, value: f64, min: f64, max: f64) -> Result<f64, EngineError> {
+    if value >= min && value <= max { Ok(value) } else { Err(EngineError::OutOfRange { what, value, min, max }) }
+}

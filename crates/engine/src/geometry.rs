@@ -13,7 +13,7 @@
 //! Solid geometry.
 
 use crate::description::{Form, OvenDescription};
-use crate::error::EngineError;
+use crate::error::{EngineError, positive, within};
 use std::f64::consts::PI;
 
 /// Sizes of one member's chamber.
@@ -39,14 +39,6 @@ pub struct Chamber {
     pub spherical: bool,
     /// Air volume, m³.
     pub volume_m3: f64,
-}
-
-fn positive(what: &'static str, value: f64) -> Result<f64, EngineError> {
-    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(EngineError::NotPositive { what, value }) }
-}
-
-fn within(what: &'static str, value: f64, min: f64, max: f64) -> Result<f64, EngineError> {
-    if value >= min && value <= max { Ok(value) } else { Err(EngineError::OutOfRange { what, value, min, max }) }
 }
 
 struct Shell {

@@ -16,7 +16,7 @@
 use crate::conduction::{Column, Cuts, Metric, Slab};
 use crate::convection::{TRAPPED_PLATE, UPRIGHT_PLATE, air_group};
 use crate::description::{Layer, OvenDescription, Under};
-use crate::error::EngineError;
+use crate::error::{EngineError, positive, within};
 use crate::geometry::Chamber;
 use crate::material::MaterialRole;
 use crate::openings::air_density_kg_m3;
@@ -112,9 +112,7 @@ fn slab(layer: &Layer, p: &Parameters, dense_conductivity: f64) -> Result<Slab, 
         ("a layer's heat capacity at 600 °C (J/(kg K))", m.heat_capacity_at_j_kgk(600.0) * c),
         ("a layer's density (kg/m³)", m.density_kg_m3),
     ] {
-        if !(value.is_finite() && value > 0.0) {
-            return Err(EngineError::NotPositive { what, value });
-        }
+        positive(what, value)?;
     }
     Ok(Slab {
         thickness_m,
@@ -209,9 +207,7 @@ fn check(p: &Parameters) -> Result<(), EngineError> {
         ("a factor on evaporation", p.evaporation),
     ];
     for (what, value) in factors {
-        if !(value.is_finite() && value > 0.0) {
-            return Err(EngineError::NotPositive { what, value });
-        }
+        positive(what, value)?;
     }
     Ok(())
 }
@@ -229,9 +225,7 @@ pub fn assemble(oven: &OvenDescription, p: &Parameters, cuts: &WallCuts) -> Resu
         ("the probe's diameter (m)", oven.probe.diameter_m, 0.0005, 0.05),
         ("the gap around the door (m²)", oven.mouth.gap_m2.value, 1e-6, 1.0),
     ] {
-        if !(value >= min && value <= max) {
-            return Err(EngineError::OutOfRange { what, value, min, max });
-        }
+        within(what, value, min, max)?;
     }
     let chamber = Chamber::new(oven, p.size)?;
     let metric =

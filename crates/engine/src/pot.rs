@@ -18,10 +18,12 @@
 //! # Source
 //! Lewis analogy: β = h/(ρ c_p Le^⅔) with h ≈ 8 W/(m² K) gives 0.008 m/s (judgement on h). 350 W/(m² K): free convection
 //! of water at 5–10 K (judgement). B: numerical, 20 000 W/(m² K).
+//! All other figures below (the lid's share of a pot, films of a dry pot, under a lid and over its rim, the liquid at which
+//! a pot counts as half dry) are judgement.
 
 use crate::conduction::{Column, Cuts, Metric, PackedColumn, Slab};
 use crate::drive::{Piece, Placing};
-use crate::error::EngineError;
+use crate::error::{EngineError, positive, within};
 use crate::flow::Sink;
 use crate::ledger::Account;
 use crate::model::OvenModel;
@@ -75,14 +77,6 @@ pub struct PotShape {
     pub has_liquid: bool,
     /// Whether the food's own surface faces the chamber.
     pub open_solid: bool,
-}
-
-fn positive(what: &'static str, value: f64) -> Result<f64, EngineError> {
-    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(EngineError::NotPositive { what, value }) }
-}
-
-fn within(what: &'static str, value: f64, min: f64, max: f64) -> Result<f64, EngineError> {
-    if value >= min && value <= max { Ok(value) } else { Err(EngineError::OutOfRange { what, value, min, max }) }
 }
 
 /// Face of the pieces and their column. A slab is heated from both faces, so its column is half of it.

@@ -54,7 +54,17 @@ pub(super) fn list(svg: &mut Svg, oven: &OvenDescription, layers: &[Numbered<'_>
     }
     y = said(svg, (left, y + 4.0), &mouth_words(oven), false);
     y = said(svg, (left, y), under_words(oven), false);
-    said(svg, (left, y), "≈ usual for this construction, not measured", false)
+    if all_stated(oven) { y } else { said(svg, (left, y), "≈ usual for this construction, not measured", false) }
+}
+
+/// Whether every size in the picture was measured by the owner.
+fn all_stated(oven: &OvenDescription) -> bool {
+    let chamber = match oven.form {
+        Form::Dome { inner_diameter_m, rise_m } => inner_diameter_m.stated && rise_m.stated,
+        Form::Vault { width_m, length_m, rise_m } => width_m.stated && length_m.stated && rise_m.stated,
+    };
+    let mut layers = oven.dome.iter().chain(&oven.floor).chain(&oven.mouth.door);
+    chamber && oven.mouth.width_m.stated && oven.mouth.height_m.stated && layers.all(|layer| layer.thickness_m.stated)
 }
 
 fn mouth_words(oven: &OvenDescription) -> String {
