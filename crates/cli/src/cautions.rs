@@ -21,9 +21,16 @@ const FOOD: &str = "a forecast never says that food is safe: probe the thickest 
 
 /// Cautions for a forecast and what is still to be done in it.
 pub fn of_forecast(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
-    let at_s = forecast.driven.at_s;
-    let ahead: Vec<Action> =
-        forecast.driven.drive.events.iter().filter(|event| event.at_s > at_s).map(|event| event.action).collect();
+    let at_s = forecast.situation.driven.at_s;
+    let ahead: Vec<Action> = forecast
+        .situation
+        .driven
+        .drive
+        .events
+        .iter()
+        .filter(|event| event.at_s > at_s)
+        .map(|event| event.action)
+        .collect();
     let will = |wanted: fn(&Action) -> bool| ahead.iter().any(wanted);
     let mut said: Vec<String> = Vec::new();
     let mut say = |when: bool, what: &str| {
@@ -35,7 +42,7 @@ pub fn of_forecast(forecast: &Forecast, dishes: &[Dish]) -> Vec<String> {
     let kept: Vec<_> = stays(forecast).into_iter().filter(|stay| stay.out_min.is_none_or(|out| out > 0.0)).collect();
     say(forecast.inputs.oven.description.new_or_damp, DAMP);
     say(fire, FIRE);
-    let fired = forecast.driven.drive.events.iter().any(|event| matches!(event.action, Action::WoodOn(_)));
+    let fired = forecast.situation.driven.drive.events.iter().any(|event| matches!(event.action, Action::WoodOn(_)));
     say(fire || fired, ASH);
     say(!kept.is_empty() || will(|action| matches!(action, Action::Swab { .. })), STEAM);
     say(!kept.is_empty(), FOOD);

@@ -1,8 +1,10 @@
 //! What can stop a command. Each says where and what to do.
 
+use crate::inputs::Inputs;
 use ovenfall_engine::error::EngineError;
 use ovenfall_food::error::FoodError;
 use ovenfall_learn::LearnError;
+use ovenfall_learn::situation::NoSituation;
 use ovenfall_record::problem::Problem;
 use std::io;
 use std::path::PathBuf;
@@ -63,6 +65,18 @@ pub enum Failure {
     /// The answer could not be put as JSON.
     #[error("error: the answer cannot be put as JSON: {0}")]
     Json(#[from] serde_json::Error),
+}
+
+impl Failure {
+    /// Why a day cannot be answered about.
+    pub fn no_situation(inputs: &Inputs, why: NoSituation) -> Self {
+        match why {
+            NoSituation::Problems(problems) => Self::Problems(problems),
+            NoSituation::Learn(source) => {
+                Self::Forecast { oven: inputs.oven_name.clone(), day: inputs.day.file.clone(), source }
+            }
+        }
+    }
 }
 
 fn lines(problems: &[Problem]) -> String {

@@ -125,7 +125,7 @@ impl FallJson {
                 seed: fall.seed,
                 members: forecast.members,
                 members_used: fall.used.len(),
-                readings_used: forecast.residuals.iter().map(|r| r.observation.ids.len()).sum(),
+                readings_used: forecast.situation.members.residuals.iter().map(|r| r.observation.ids.len()).sum(),
             },
         }
     }

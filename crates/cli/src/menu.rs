@@ -104,7 +104,7 @@ fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
 /// While the door stands open the probe reads low, which suits nothing that wants it shut.
 fn only_when_shut(forecast: &Forecast, shares: &mut Shares) {
     for (i, t_min) in forecast.fall.t_min.iter().enumerate() {
-        let at_s = forecast.driven.at_s + t_min * 60.0;
+        let at_s = forecast.situation.driven.at_s + t_min * 60.0;
         let shut = |at_s: f64| forecast.door_at(at_s) == Door::Shut;
         if !(shut(at_s) && shut(at_s - CLOSED_FOR_MIN * 60.0)) {
             for share in [&mut shares.within_share, &mut shares.too_hot_share, &mut shares.too_cool_share] {

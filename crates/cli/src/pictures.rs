@@ -107,8 +107,8 @@ pub fn ledger(forecast: &Forecast) -> LedgerPicture {
     let until = forecast.at.strftime("%H:%M");
     let balance = &forecast.fall.balance_at;
     let wood_kwh = balance.iter().find(|row| row.line == Line::Wood).map_or(0.0, |row| row.p50_kwh);
-    let wood = forecast.driven.drive.events.iter().filter_map(|event| match event.action {
-        Action::WoodOn(wood) if event.at_s <= forecast.driven.at_s => Some(wood.mass_kg),
+    let wood = forecast.situation.driven.drive.events.iter().filter_map(|event| match event.action {
+        Action::WoodOn(wood) if event.at_s <= forecast.situation.driven.at_s => Some(wood.mass_kg),
         _ => None,
     });
     let mut rows: Vec<LedgerRow> = balance.iter().filter(|row| row.line != Line::Wood).filter_map(row).collect();

@@ -20,7 +20,7 @@ pub struct Stay {
 /// All stays, in order of their beginning.
 pub fn stays(forecast: &Forecast) -> Vec<Stay> {
     let mut stays: Vec<Stay> = Vec::new();
-    for event in &forecast.driven.drive.events {
+    for event in &forecast.situation.driven.drive.events {
         let at_min = forecast.after_min(event.at_s);
         match event.action {
             Action::Place(placing) => stays.push(Stay { placing, in_min: at_min, out_min: None }),
@@ -101,7 +101,8 @@ fn outcome(forecast: &Forecast, dishes: &[Dish], stay: &Stay, seen: &PlacingVisi
     if let Some(core) = core {
         said.push(format!("core {}", core.with_unit(0, "°C")));
     }
-    let had_liquid = forecast.driven.drive.placings.get(stay.placing).is_some_and(|p| p.contents.liquid_kg > 0.05);
+    let had_liquid =
+        forecast.situation.driven.drive.placings.get(stay.placing).is_some_and(|p| p.contents.liquid_kg > 0.05);
     let liquid = last_index(forecast, &seen.liquid_kg, until_min).and_then(|i| Range::at(&seen.liquid_kg, i));
     if let (true, Some(liquid)) = (had_liquid, liquid) {
         let dry = if liquid.p05 < 0.05 { ", may boil dry: look and top up" } else { "" };

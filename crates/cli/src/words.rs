@@ -39,7 +39,7 @@ pub fn sentences(forecast: &Forecast) -> String {
         said.push(format!("Heat in store above 100 °C: {}.", store.with_unit(0, "kWh")));
     }
     said.push("In brackets: 9 chances in 10.".to_owned());
-    let taken_in: usize = forecast.residuals.iter().map(|r| r.observation.ids.len()).sum();
+    let taken_in: usize = forecast.situation.members.residuals.iter().map(|r| r.observation.ids.len()).sum();
     let from = "It follows from the oven's description and what was done";
     said.push(match taken_in {
         0 => format!("{from}; no readings are used."),
@@ -55,7 +55,7 @@ fn now(forecast: &Forecast) -> String {
     let reads = |after_min: f64| {
         range(forecast, probe, after_min).map_or("nobody knows what".to_owned(), |r| r.with_unit(0, "°C"))
     };
-    let door = forecast.door_at(forecast.driven.at_s);
+    let door = forecast.door_at(forecast.situation.driven.at_s);
     let fire = if forecast.fire_is_in() { ", fire in" } else { "" };
     let mut said = format!("{when}, door {}{fire}: the chamber probe should read {}", door_words(door), reads(0.0));
     if let Some((value_c, ago_min)) = last_read(forecast) {
@@ -97,7 +97,7 @@ fn later(forecast: &Forecast) -> Option<String> {
     let told = TOLD_H.iter().filter_map(|hours| {
         let after_min = hours * 60.0;
         let reads = range(forecast, &forecast.fall.ahead.probe_c, after_min)?;
-        let door = forecast.door_at(forecast.driven.at_s + after_min * 60.0);
+        let door = forecast.door_at(forecast.situation.driven.at_s + after_min * 60.0);
         let door = if door == Door::Shut { String::new() } else { format!(" with the door {}", door_words(door)) };
         Some(format!("{} at {}{door}", reads.with_unit(0, "°C"), clock.hhmm(after_min)))
     });

@@ -25,7 +25,7 @@ use crate::fire::Lie;
 use crate::flow::RateSink;
 use crate::ledger::Account;
 use crate::material::MaterialRole;
-use crate::model::{OvenModel, Wall, WallCuts, assemble};
+use crate::model::{FIRE_SIDE_AREA_SHARE, OvenModel, Wall, WallCuts, assemble};
 use crate::pack::Lane;
 use crate::parameters::Parameters;
 use crate::step::Exchange;
@@ -225,6 +225,34 @@ impl WarmOven {
         wall(&model.dome, &self.dome_c, model.chamber.dome_m2)
             + wall(&model.floor, &self.floor_c, model.chamber.floor_m2)
     }
+}
+
+/// Temperatures of the hot faces, °C.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Faces {
+    /// Floor.
+    pub floor_c: f64,
+    /// Dome or vault away from the fire.
+    pub crown_c: f64,
+    /// Dome or vault on the fire's side.
+    pub fire_side_c: f64,
+}
+
+/// Heat above `threshold_c` that the masonry would hold if its faces were kept at these temperatures for ever, J: every
+/// wall on its steady profile.
+#[must_use]
+pub fn kept_for_ever_j(model: &OvenModel, faces: Faces, threshold_c: f64) -> f64 {
+    let ambient_c = model.ambient_c + model.parameters.ambient_offset_k;
+    let held = |wall: &Wall, face_c: f64, area_m2: f64| {
+        let over = |(j, t): (usize, &f64)| {
+            (wall.column.enthalpy_j_m2(j, *t) - wall.column.enthalpy_j_m2(j, threshold_c)).max(0.0)
+        };
+        area_m2 * steady(wall, 0, face_c, ambient_c).0.iter().enumerate().map(over).sum::<f64>()
+    };
+    let (floor_m2, dome_m2) = (model.chamber.floor_m2, model.chamber.dome_m2);
+    held(&model.floor, faces.floor_c, floor_m2)
+        + held(&model.dome, faces.crown_c, dome_m2 * (1.0 - FIRE_SIDE_AREA_SHARE))
+        + held(&model.dome, faces.fire_side_c, dome_m2 * FIRE_SIDE_AREA_SHARE)
 }
 
 /// What the empty chamber loses when floor and shell are kept at `hot_c` for good. `door` is shut, or anything else for

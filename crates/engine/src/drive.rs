@@ -155,3 +155,40 @@ pub struct Drive {
     /// End of the simulation, s.
     pub end_s: f64,
 }
+
+/// Fire that nobody raked out counts as in for this long, s: embers under ash glow for most of a day; judgement.
+const BURNT_DOWN_S: f64 = 24.0 * 3600.0;
+
+impl Drive {
+    /// How the door stands at a time, events of that time included; open before anybody set it.
+    #[must_use]
+    pub fn door_at(&self, t_s: f64) -> Door {
+        let set = |event: &Event| match event.action {
+            Action::Door(door) if event.at_s <= t_s => Some(door),
+            _ => None,
+        };
+        self.events.iter().rev().find_map(set).unwrap_or(Door::Open)
+    }
+
+    /// Whether a fire or embers are in at a time, events of that time included.
+    #[must_use]
+    pub fn fire_in_at(&self, t_s: f64) -> bool {
+        let mut before = self.events.iter().rev().filter(|event| event.at_s <= t_s);
+        let last = before.find(|event| matches!(event.action, Action::WoodOn(_) | Action::RakeOut));
+        last.is_some_and(|event| matches!(event.action, Action::WoodOn(_)) && t_s - event.at_s < BURNT_DOWN_S)
+    }
+
+    /// Placings in the oven at a time, events of that time included.
+    #[must_use]
+    pub fn inside_at(&self, t_s: f64) -> Vec<usize> {
+        let mut inside = Vec::new();
+        for event in self.events.iter().filter(|event| event.at_s <= t_s) {
+            match event.action {
+                Action::Place(i) => inside.push(i),
+                Action::TakeOut(i) => inside.retain(|x| *x != i),
+                _ => {}
+            }
+        }
+        inside
+    }
+}

@@ -54,6 +54,8 @@ pub struct History<R> {
     pub fire_side_c: Vec<R>,
     /// Heat in store above 100 °C, kWh.
     pub store_kwh: Vec<R>,
+    /// Heat in store above each of [`crate::simulate::Options::store_above_c`], kWh.
+    pub store_above_kwh: Vec<Vec<R>>,
     /// Temperatures in the masonry, °C: one series for each of [`crate::simulate::Options::depths`].
     pub depths_c: Vec<Vec<R>>,
     /// One for each placing of the drive.

@@ -16,7 +16,7 @@ use crate::day::DayRun;
 use crate::history::{Effort, History, PlacingHistory};
 use crate::ledger::{Account, Ledger};
 use crate::pack::Real;
-use crate::simulate::Depth;
+use crate::simulate::{Depth, Options};
 use crate::state::{Part, column_enthalpy_j_m2, column_store_j_m2};
 use crate::water::WATER_HEAT_CAPACITY_J_KGK;
 
@@ -27,28 +27,52 @@ const MASONRY: [Part; 3] = [Part::Floor, Part::Crown, Part::FireSide];
 
 /// Heat at the start, against which changes count.
 #[derive(Debug, Clone, Copy)]
-struct Start<R> {
+pub(crate) struct Start<R> {
     masonry_j: R,
     door_and_air_j: R,
+}
+
+impl<R: Real> Start<R> {
+    pub(crate) fn of(run: &DayRun<'_, R>) -> Self {
+        Self { masonry_j: masonry_j(run, &run.y), door_and_air_j: door_and_air_j(run, &run.y) }
+    }
+}
+
+/// What is to be recorded.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wanted<'a> {
+    pub(crate) times_s: &'a [f64],
+    pub(crate) depths: &'a [Depth],
+    pub(crate) store_above_c: &'a [f64],
+}
+
+impl<'a> Wanted<'a> {
+    pub(crate) fn of(options: &'a Options) -> Self {
+        Self { times_s: &options.output_times_s, depths: &options.depths, store_above_c: &options.store_above_c }
+    }
 }
 
 /// Collects a history.
 pub(crate) struct Recorder<'a, R> {
     wanted: std::iter::Peekable<std::slice::Iter<'a, f64>>,
     depths: &'a [Depth],
+    store_above_c: &'a [f64],
     between: Vec<R>,
     start: Start<R>,
     history: History<R>,
 }
 
 impl<'a, R: Real> Recorder<'a, R> {
-    pub(crate) fn new(run: &DayRun<'_, R>, times_s: &'a [f64], depths: &'a [Depth]) -> Self {
+    /// A recorder of a run that began with `start`.
+    pub(crate) fn new(run: &DayRun<'_, R>, start: Start<R>, wanted: Wanted<'a>) -> Self {
+        let Wanted { times_s, depths, store_above_c } = wanted;
         let none = || PlacingHistory { liquid_kg: Vec::new(), liquid_c: Vec::new(), core_c: Vec::new() };
         Self {
             wanted: times_s.iter().peekable(),
             depths,
+            store_above_c,
             between: run.y.clone(),
-            start: Start { masonry_j: masonry_j(run, &run.y), door_and_air_j: door_and_air_j(run, &run.y) },
+            start,
             history: History {
                 times_s: Vec::with_capacity(times_s.len()),
                 probe_c: Vec::new(),
@@ -57,6 +81,7 @@ impl<'a, R: Real> Recorder<'a, R> {
                 crown_c: Vec::new(),
                 fire_side_c: Vec::new(),
                 store_kwh: Vec::new(),
+                store_above_kwh: vec![Vec::new(); store_above_c.len()],
                 depths_c: vec![Vec::new(); depths.len()],
                 placings: run.shapes.iter().map(|_| none()).collect(),
                 ledgers: Vec::new(),
@@ -96,6 +121,9 @@ impl<'a, R: Real> Recorder<'a, R> {
         h.fire_side_c.push(face(Part::FireSide));
         h.store_kwh.push(store_j(run, y, STORE_THRESHOLD_C) * (1.0 / J_PER_KWH));
         h.ledgers.push(ledger(run, y, &self.start));
+        for (series, threshold_c) in h.store_above_kwh.iter_mut().zip(self.store_above_c) {
+            series.push(store_j(run, y, *threshold_c) * (1.0 / J_PER_KWH));
+        }
         for (series, depth) in h.depths_c.iter_mut().zip(self.depths) {
             series.push(at_depth(run, y, depth));
         }

@@ -14,13 +14,16 @@
 use crate::control::Control;
 use crate::day::DayRun;
 use crate::description::OvenDescription;
-use crate::drive::Drive;
+use crate::drive::{Drive, Event};
 use crate::error::EngineError;
 use crate::history::History;
-use crate::output::Recorder;
+use crate::output::{Recorder, Start, Wanted};
 use crate::pack::{Lane, Real};
 use crate::parameters::Parameters;
 use crate::state::Part;
+
+/// Longest run, s.
+const LONGEST_RUN_S: f64 = 40.0 * 86_400.0;
 
 /// A place in the masonry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,13 +45,22 @@ pub struct Options {
     pub refine: usize,
     /// Places in the masonry whose temperatures are wanted.
     pub depths: Vec<Depth>,
+    /// Temperatures above which the heat in store is wanted, °C, besides [`crate::output::STORE_THRESHOLD_C`].
+    pub store_above_c: Vec<f64>,
     /// Steps to take instead of choosing them, s: those of another run of the same drive.
     pub replay_steps_s: Option<Vec<f64>>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { output_times_s: Vec::new(), tolerance_k: 0.02, refine: 1, depths: Vec::new(), replay_steps_s: None }
+        Self {
+            output_times_s: Vec::new(),
+            tolerance_k: 0.02,
+            refine: 1,
+            depths: Vec::new(),
+            store_above_c: Vec::new(),
+            replay_steps_s: None,
+        }
     }
 }
 
@@ -61,59 +73,73 @@ impl Options {
     }
 }
 
-fn check_times(drive: &Drive) -> Result<(), EngineError> {
-    let mut before_s = 0.0;
-    for (index, event) in drive.events.iter().enumerate() {
+/// Events must be in order of time, from `from_s` on, and the end within bounds.
+fn check_times(events: &[Event], from_s: f64, end_s: f64) -> Result<(), EngineError> {
+    let mut before_s = from_s;
+    for (index, event) in events.iter().enumerate() {
         if event.at_s.is_nan() || event.at_s < before_s || event.at_s.is_infinite() {
             return Err(EngineError::TimeRunsBackwards { index, at_s: event.at_s, before_s });
         }
         before_s = event.at_s;
     }
-    // Forty days is past any oven's memory.
-    if !(drive.end_s > 0.0 && drive.end_s <= 40.0 * 86_400.0) {
-        return Err(EngineError::OutOfRange {
-            what: "the end of the run (s)",
-            value: drive.end_s,
-            min: 0.0,
-            max: 40.0 * 86_400.0,
-        });
-    }
-    Ok(())
+    within_end(end_s, from_s)
 }
 
-fn run_lanes<R: Real>(
-    oven: &OvenDescription,
-    members: &[Parameters],
-    drive: &Drive,
-    options: &Options,
-) -> Result<History<R>, EngineError> {
-    check_times(drive)?;
-    if !(options.tolerance_k > 0.0 && options.tolerance_k <= 10.0) {
-        return Err(EngineError::OutOfRange {
-            what: "the tolerance (K)",
-            value: options.tolerance_k,
-            min: 0.0,
-            max: 10.0,
-        });
+/// Forty days is past any oven's memory.
+fn within_end(end_s: f64, from_s: f64) -> Result<(), EngineError> {
+    if end_s > from_s && end_s <= LONGEST_RUN_S {
+        return Ok(());
     }
-    let mut run: DayRun<'_, R> = DayRun::new(oven, members, drive, options.refine.max(1))?;
-    let mut control = Control::new(options.tolerance_k, options.replay_steps_s.clone());
-    let mut recorder = Recorder::new(&run, &options.output_times_s, &options.depths);
-    let mut t = 0.0;
-    let mut events = drive.events.iter().enumerate().peekable();
-    while t < drive.end_s {
-        while let Some((index, event)) = events.next_if(|(_, e)| e.at_s <= t) {
-            run.apply(index, &event.action)?;
+    Err(EngineError::OutOfRange { what: "the end of the run (s)", value: end_s, min: from_s, max: LONGEST_RUN_S })
+}
+
+fn check_tolerance(tolerance_k: f64) -> Result<(), EngineError> {
+    if tolerance_k > 0.0 && tolerance_k <= 10.0 {
+        return Ok(());
+    }
+    Err(EngineError::OutOfRange { what: "the tolerance (K)", value: tolerance_k, min: 0.0, max: 10.0 })
+}
+
+/// A day as far as it has come.
+#[derive(Clone)]
+struct Course<'a, R> {
+    run: DayRun<'a, R>,
+    control: Control,
+    t_s: f64,
+}
+
+impl<'a, R: Real> Course<'a, R> {
+    fn new(
+        oven: &OvenDescription,
+        members: &[Parameters],
+        drive: &'a Drive,
+        options: &Options,
+    ) -> Result<Self, EngineError> {
+        Ok(Self {
+            run: DayRun::new(oven, members, drive, options.refine.max(1))?,
+            control: Control::new(options.tolerance_k, options.replay_steps_s.clone()),
+            t_s: 0.0,
+        })
+    }
+
+    /// Goes on to `end_s`; events at `end_s` itself are left for what comes after.
+    fn advance(&mut self, events: &[Event], end_s: f64, recorder: &mut Recorder<'_, R>) -> Result<(), EngineError> {
+        let mut events = events.iter().enumerate().peekable();
+        while self.t_s < end_s {
+            while let Some((index, event)) = events.next_if(|(_, e)| e.at_s <= self.t_s) {
+                self.run.apply(index, &event.action)?;
+            }
+            let stop_s = events.peek().map_or(end_s, |(_, e)| e.at_s.min(end_s));
+            let phase = self.run.phase();
+            recorder.now(&self.run, self.t_s);
+            let mut y = std::mem::take(&mut self.run.y);
+            let run = &self.run;
+            self.control.integrate(&phase, &mut y, (self.t_s, stop_s), |step| recorder.step(run, step))?;
+            self.run.y = y;
+            self.t_s = stop_s;
         }
-        let end_s = events.peek().map_or(drive.end_s, |(_, e)| e.at_s.min(drive.end_s));
-        let phase = run.phase();
-        recorder.now(&run, t);
-        let mut y = std::mem::take(&mut run.y);
-        control.integrate(&phase, &mut y, (t, end_s), |step| recorder.step(&run, step))?;
-        run.y = y;
-        t = end_s;
+        Ok(())
     }
-    Ok(recorder.finish(control.effort, control.steps_s))
 }
 
 /// Runs a pack of members through a day.
@@ -127,5 +153,61 @@ pub fn simulate<const L: usize>(
     drive: &Drive,
     options: &Options,
 ) -> Result<History<Lane<L>>, EngineError> {
-    run_lanes(oven, members, drive, options)
+    check_times(&drive.events, 0.0, drive.end_s)?;
+    check_tolerance(options.tolerance_k)?;
+    let mut course: Course<'_, Lane<L>> = Course::new(oven, members, drive, options)?;
+    let mut recorder = Recorder::new(&course.run, Start::of(&course.run), Wanted::of(options));
+    course.advance(&drive.events, drive.end_s, &mut recorder)?;
+    Ok(recorder.finish(course.control.effort, course.control.steps_s))
+}
+
+/// One way a day may go on.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Branch {
+    /// What is done, in order of time, none of it before the fork.
+    pub events: Vec<Event>,
+    /// Its end, s after the start of the day.
+    pub end_s: f64,
+    /// Times at which its history is wanted, s, rising, from the fork on.
+    pub output_times_s: Vec<f64>,
+}
+
+/// What each branch of a day came to, in their order.
+pub type BranchHistories<const L: usize> = Vec<Result<History<Lane<L>>, EngineError>>;
+
+/// Runs a pack of members through a day once up to `fork_s`, and from there through each of several ways it may go on.
+///
+/// `drive` holds everything that may be placed in any branch; its events before the fork are what happened, later ones
+/// do not matter, nor does its end. Events at `fork_s` itself belong to the branches, and what is recorded at the fork is the
+/// state after them. `options.output_times_s` and
+/// `options.replay_steps_s` are not used. Ledgers count from the start of the day, effort and steps too.
+///
+/// # Errors
+/// As [`simulate`] for the day up to the fork; what is wrong with a branch stands in its place of the result.
+pub fn branches<const L: usize>(
+    oven: &OvenDescription,
+    members: &[Parameters; L],
+    drive: &Drive,
+    fork_s: f64,
+    branches: &[Branch],
+    options: &Options,
+) -> Result<BranchHistories<L>, EngineError> {
+    let before = drive.events.partition_point(|event| event.at_s < fork_s);
+    let past = drive.events.get(..before).unwrap_or_default();
+    check_times(past, 0.0, fork_s.max(f64::MIN_POSITIVE))?;
+    check_tolerance(options.tolerance_k)?;
+    let options = Options { output_times_s: Vec::new(), replay_steps_s: None, ..options.clone() };
+    let mut trunk: Course<'_, Lane<L>> = Course::new(oven, members, drive, &options)?;
+    let start = Start::of(&trunk.run);
+    let mut unseen = Recorder::new(&trunk.run, start, Wanted::of(&options));
+    trunk.advance(past, fork_s, &mut unseen)?;
+    let on = |branch: &Branch| {
+        check_times(&branch.events, fork_s, branch.end_s)?;
+        let mut course = trunk.clone();
+        let wanted = Wanted { times_s: &branch.output_times_s, ..Wanted::of(&options) };
+        let mut recorder = Recorder::new(&course.run, start, wanted);
+        course.advance(&branch.events, branch.end_s, &mut recorder)?;
+        Ok(recorder.finish(course.control.effort, course.control.steps_s))
+    };
+    Ok(branches.iter().map(on).collect())
 }

@@ -23,7 +23,7 @@ use ovenfall_engine::error::EngineError;
 use ovenfall_engine::history::History;
 use ovenfall_engine::pack::Lane;
 use ovenfall_engine::parameters::Parameters;
-use ovenfall_engine::simulate::{Options, simulate};
+use ovenfall_engine::simulate::{Branch, Options, branches, simulate};
 use rayon::prelude::*;
 use std::ops::Range;
 
@@ -88,21 +88,55 @@ impl Ensemble {
     /// [`LearnError::Member`] when the engine refuses more than a tenth of the members, [`LearnError::Pack`] when a
     /// pack fails whose members run alone.
     pub fn run(&self, oven: &OvenDescription, drive: &Drive, options: &Options) -> Result<Run, LearnError> {
+        let trial = Trial {
+            alone: &|member| simulate::<1>(oven, &[*member], drive, options).map(|_| ()),
+            together: &|members| simulate(oven, members, drive, options),
+        };
+        let packs = self.in_packs(&trial)?;
+        Run::of_packs(packs, self.parameters.len())
+    }
+
+    /// Runs every member through a day up to a fork, and from there through each branch; see [`branches`]. A branch the
+    /// engine refuses for more than a tenth of the members (for instance because the floor is full) has that refusal as
+    /// its result.
+    ///
+    /// # Errors
+    /// As [`Ensemble::run`], for the day up to the fork.
+    pub fn run_branches(
+        &self,
+        oven: &OvenDescription,
+        drive: &Drive,
+        fork_s: f64,
+        ways: &[Branch],
+        options: &Options,
+    ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+        let trial = Trial {
+            alone: &|member| branches::<1>(oven, &[*member], drive, fork_s, &[], options).map(|_| ()),
+            together: &|members| branches(oven, members, drive, fork_s, ways, options),
+        };
+        let packs = self.in_packs(&trial)?;
+        let of_branch = |i: usize| {
+            let pack = |(number, pack): (usize, &PackRun<_>)| pack_of_branch(pack, number * LANES, i);
+            Run::of_packs(packs.iter().enumerate().map(pack).collect(), self.parameters.len())
+        };
+        Ok((0..ways.len()).map(of_branch).collect())
+    }
+
+    fn in_packs<T: Send>(&self, trial: &Trial<'_, T>) -> Result<Vec<PackRun<T>>, LearnError> {
         let packs: Vec<usize> = (0..self.parameters.len().div_ceil(LANES)).collect();
-        let results: Vec<Result<PackRun, LearnError>> = packs
+        let results: Vec<Result<PackRun<T>, LearnError>> = packs
             .into_par_iter()
             .filter_map(|pack| Some((pack * LANES, self.pack(pack)?)))
-            .map(|(first, parameters)| run_pack(oven, &parameters, first, drive, options))
+            .map(|(first, parameters)| trial.pack(&parameters, first))
             .collect();
-        let packs = results.into_iter().collect::<Result<Vec<_>, _>>()?;
-        Run::of_packs(packs, self.parameters.len())
+        results.into_iter().collect()
     }
 }
 
-/// A pack's history and the lanes that are not in it.
-struct PackRun {
+/// What came of a pack, and the lanes that are not in it.
+struct PackRun<T> {
     /// `None` when every lane was refused.
-    history: Option<PackHistory>,
+    came: Option<T>,
     refused: Vec<Refused>,
 }
 
@@ -115,49 +149,63 @@ pub struct Refused {
     pub reason: EngineError,
 }
 
-fn run_pack(
-    oven: &OvenDescription,
-    parameters: &[Parameters; LANES],
-    first: usize,
-    drive: &Drive,
-    options: &Options,
-) -> Result<PackRun, LearnError> {
-    match simulate(oven, parameters, drive, options) {
-        Ok(history) => Ok(PackRun { history: Some(history), refused: Vec::new() }),
-        Err(source) => without_refused(oven, parameters, first, drive, options, source),
+/// A computation on packs, and the same on one member to find out which of them the engine refuses.
+struct Trial<'a, T> {
+    alone: &'a (dyn Fn(&Parameters) -> Result<(), EngineError> + Sync),
+    together: &'a (dyn Fn(&[Parameters; LANES]) -> Result<T, EngineError> + Sync),
+}
+
+impl<T> Trial<'_, T> {
+    fn pack(&self, parameters: &[Parameters; LANES], first: usize) -> Result<PackRun<T>, LearnError> {
+        match (self.together)(parameters) {
+            Ok(came) => Ok(PackRun { came: Some(came), refused: Vec::new() }),
+            Err(source) => self.without_refused(parameters, first, source),
+        }
+    }
+
+    /// Tries each lane alone, then runs the pack again with the refused ones replaced by one that runs.
+    fn without_refused(
+        &self,
+        parameters: &[Parameters; LANES],
+        first: usize,
+        source: EngineError,
+    ) -> Result<PackRun<T>, LearnError> {
+        let mut refused = Vec::new();
+        let mut good = None;
+        for (lane, member) in parameters.iter().enumerate() {
+            match (self.alone)(member) {
+                Ok(()) => good = good.or(Some(*member)),
+                Err(reason) => refused.push(Refused { index: first + lane, reason }),
+            }
+        }
+        let Some(good) = good else {
+            return Ok(PackRun { came: None, refused });
+        };
+        let wrong = |source| LearnError::Pack { first, last: first + LANES - 1, source };
+        if refused.is_empty() {
+            return Err(wrong(source));
+        }
+        let mut others = *parameters;
+        for out in &refused {
+            others[out.index - first] = good;
+        }
+        Ok(PackRun { came: Some((self.together)(&others).map_err(wrong)?), refused })
     }
 }
 
-/// Tries each lane alone, then runs the pack again with the refused ones replaced by one that runs.
-fn without_refused(
-    oven: &OvenDescription,
-    parameters: &[Parameters; LANES],
+/// What came of one branch in a pack. A branch that fails in a pack counts as refused by all of its members: whether the
+/// floor is full differs little between them.
+fn pack_of_branch(
+    pack: &PackRun<Vec<Result<PackHistory, EngineError>>>,
     first: usize,
-    drive: &Drive,
-    options: &Options,
-    source: EngineError,
-) -> Result<PackRun, LearnError> {
-    let mut refused = Vec::new();
-    let mut good = None;
-    for (lane, member) in parameters.iter().enumerate() {
-        match simulate::<1>(oven, &[*member], drive, options) {
-            Ok(_) => good = good.or(Some(*member)),
-            Err(reason) => refused.push(Refused { index: first + lane, reason }),
-        }
+    branch: usize,
+) -> PackRun<PackHistory> {
+    let mut refused = pack.refused.clone();
+    let came = pack.came.as_ref().and_then(|all| all.get(branch));
+    if let Some(Err(reason)) = came {
+        refused = (first..first + LANES).map(|index| Refused { index, reason: reason.clone() }).collect();
     }
-    let Some(good) = good else {
-        return Ok(PackRun { history: None, refused });
-    };
-    let together = |source| LearnError::Pack { first, last: first + LANES - 1, source };
-    if refused.is_empty() {
-        return Err(together(source));
-    }
-    let mut others = *parameters;
-    for out in &refused {
-        others[out.index - first] = good;
-    }
-    let history = simulate(oven, &others, drive, options).map_err(together)?;
-    Ok(PackRun { history: Some(history), refused })
+    PackRun { came: came.and_then(|history| history.as_ref().ok().cloned()), refused }
 }
 
 /// What every member did.
@@ -171,10 +219,10 @@ pub struct Run {
 }
 
 impl Run {
-    fn of_packs(packs: Vec<PackRun>, members: usize) -> Result<Self, LearnError> {
+    fn of_packs(packs: Vec<PackRun<PackHistory>>, members: usize) -> Result<Self, LearnError> {
         let mut run = Self { packs: Vec::new(), used: Vec::new(), refused: Vec::new() };
         for pack in packs {
-            run.packs.push(pack.history);
+            run.packs.push(pack.came);
             run.refused.extend(pack.refused.into_iter().filter(|out| out.index < members));
         }
         match run.refused.first() {

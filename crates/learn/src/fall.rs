@@ -14,16 +14,15 @@
 
 use crate::balance::{LineBand, balance};
 use crate::condition::Conditioned;
-use crate::ensemble::{Ensemble, LANES, PackHistory, Refused, Run};
+use crate::ensemble::{Ensemble, Refused, Run};
 use crate::error::LearnError;
-use crate::model_error::{ModelError, Paths, boiling_c, held_by_boil_k};
+use crate::model_error::ModelError;
 use crate::prior::Prior;
-use crate::random::Purpose;
-use crate::series::{Band, PlacingVisible, Series, Visible};
+use crate::reported::Reported;
+use crate::series::{Band, Series, Visible};
 use ovenfall_engine::description::OvenDescription;
-use ovenfall_engine::drive::{Action, Drive};
-use ovenfall_engine::pack::Lane;
-use ovenfall_engine::simulate::Options;
+use ovenfall_engine::drive::Drive;
+use ovenfall_engine::simulate::{Branch, Options};
 use std::ops::Range;
 
 /// Most output times on either side of the time asked about.
@@ -149,7 +148,8 @@ fn forecast(
     let engine =
         Options { output_times_s: times.all_s.clone(), tolerance_k: options.tolerance_k, ..Options::default() };
     let run = ensemble.run(oven, &drive, &engine)?;
-    let reported = Reported::new(&run, innovations, oven, &drive, &times, options);
+    let error = (options.model_error, options.seed);
+    let reported = Reported::new(&run, innovations, (oven, &drive), &times.all_s, error);
     let members = reported.visible(times.ahead());
     Ok(Fall {
         at_s,
@@ -163,6 +163,47 @@ fn forecast(
         refused: run.refused,
         seed: options.seed,
     })
+}
+
+/// One way the day may go on, on every member.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// Every member at the branch's output times, model error included.
+    pub members: Visible<Series>,
+    /// Indices of the members, in order.
+    pub used: Vec<usize>,
+    /// Their runs, for what is not visible.
+    pub run: Run,
+}
+
+/// What comes of each of several ways the day may go on from `at_s`, on members that have taken the day's readings in.
+/// `drive` holds everything that may be placed in any of them; its events before `at_s` are what happened, those of the
+/// branches take over there. `options.output_step_s` and `options.past_step_s` are not used.
+///
+/// # Errors
+/// As [`Ensemble::run_branches`]; what is wrong with one branch stands in its place.
+pub fn ways(
+    conditioned: &Conditioned,
+    oven: &OvenDescription,
+    drive: &Drive,
+    at_s: f64,
+    branches: &[Branch],
+    engine: &Options,
+    options: &FallOptions,
+) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
+    let runs = conditioned.ensemble.run_branches(oven, drive, at_s, branches, engine)?;
+    let way = |(run, branch): (Result<Run, LearnError>, &Branch)| {
+        let run = run?;
+        let mut drive = drive.clone();
+        drive.events.retain(|event| event.at_s < at_s);
+        drive.events.extend(branch.events.iter().copied());
+        let error = (options.model_error, options.seed);
+        let innovations = Some(conditioned.innovations.as_slice());
+        let reported = Reported::new(&run, innovations, (oven, &drive), &branch.output_times_s, error);
+        let members = reported.visible(0..branch.output_times_s.len());
+        Ok(Way { members, used: run.used.clone(), run })
+    };
+    Ok(runs.into_iter().zip(branches).map(way).collect())
 }
 
 /// The drive, ended at the end of the forecast.
@@ -217,110 +258,4 @@ fn rising(start_s: f64, end_s: f64, step_s: f64) -> Vec<f64> {
 
 fn within(what: &'static str, value: f64, min: f64, max: f64) -> Result<(), LearnError> {
     if (min..=max).contains(&value) { Ok(()) } else { Err(LearnError::OutOfRange { what, value, min, max }) }
-}
-
-/// Members' values as they are reported: with the model error.
-struct Reported<'a> {
-    run: &'a Run,
-    names: Vec<&'a str>,
-    times_s: &'a [f64],
-    /// Outdoor temperature at each output time, °C.
-    ambient_c: Vec<f64>,
-    boiling_c: f64,
-    error: ModelError,
-    temperature: Paths,
-    store: Paths,
-}
-
-impl<'a> Reported<'a> {
-    fn new(
-        run: &'a Run,
-        innovations: Option<&[Vec<f64>]>,
-        oven: &OvenDescription,
-        drive: &'a Drive,
-        times: &'a Times,
-        options: &FallOptions,
-    ) -> Self {
-        let error = options.model_error;
-        let paths = |purpose| Paths::new(options.seed, purpose, &run.used, &times.all_s, error.correlation_s);
-        let temperature = match innovations {
-            Some(all) => {
-                let of_used: Vec<&[f64]> = run.used.iter().filter_map(|&j| all.get(j).map(Vec::as_slice)).collect();
-                Paths::of_innovations(&of_used, &times.all_s, error.correlation_s)
-            }
-            None => paths(Purpose::TemperatureError),
-        };
-        Self {
-            run,
-            names: drive.placings.iter().map(|placing| placing.name.as_str()).collect(),
-            times_s: &times.all_s,
-            ambient_c: times.all_s.iter().map(|&t_s| ambient_at_c(oven, drive, t_s)).collect(),
-            boiling_c: boiling_c(oven.altitude_m),
-            error,
-            temperature,
-            store: paths(Purpose::StoreError),
-        }
-    }
-
-    /// Change of a member's temperature, K.
-    fn change_k(&self, t: usize, member: usize, t_c: f64) -> f64 {
-        let share = self.error.temperature_share * self.temperature.at(t, member);
-        share * (t_c - self.ambient_c[t])
-    }
-
-    fn temperature(&self, times: &Range<usize>, of: impl Fn(&PackHistory) -> &[Lane<LANES>]) -> Series {
-        let first = times.start;
-        let series = self.run.series(times.clone(), of);
-        series.map(|t, member, t_c| t_c + self.change_k(first + t, member, t_c))
-    }
-
-    fn in_pot(&self, times: &Range<usize>, of: impl Fn(&PackHistory) -> &[Lane<LANES>]) -> Series {
-        let first = times.start;
-        self.run.series(times.clone(), of).map(|t, member, t_c| {
-            let change_k = self.change_k(first + t, member, t_c);
-            t_c + held_by_boil_k(change_k, t_c, self.boiling_c)
-        })
-    }
-
-    fn store(&self, times: &Range<usize>) -> Series {
-        let first = times.start;
-        self.run.series(times.clone(), |history| &history.store_kwh).map(|t, member, kwh| {
-            let e = self.store.at(first + t, member);
-            kwh * libm::exp(self.error.store_share * e)
-        })
-    }
-
-    fn placing(&self, index: usize, name: &str, times: &Range<usize>) -> PlacingVisible<Series> {
-        let core_c = self.in_pot(times, |history| &history.placings[index].core_c);
-        PlacingVisible {
-            name: name.to_owned(),
-            liquid_kg: self.run.series(times.clone(), |history| &history.placings[index].liquid_kg),
-            liquid_c: self.in_pot(times, |history| &history.placings[index].liquid_c),
-            valid_share: core_c.valid_share(),
-            core_c,
-        }
-    }
-
-    fn visible(&self, times: Range<usize>) -> Visible<Series> {
-        let placings = self.names.iter().enumerate();
-        Visible {
-            times_s: self.times_s[times.clone()].to_vec(),
-            probe_c: self.temperature(&times, |history| &history.probe_c),
-            gas_c: self.temperature(&times, |history| &history.gas_c),
-            floor_c: self.temperature(&times, |history| &history.floor_c),
-            crown_c: self.temperature(&times, |history| &history.crown_c),
-            store_kwh: self.store(&times),
-            placings: placings.map(|(i, name)| self.placing(i, name, &times)).collect(),
-        }
-    }
-}
-
-/// The outdoor temperature at a time, as the day or else the description has it, °C.
-fn ambient_at_c(oven: &OvenDescription, drive: &Drive, t_s: f64) -> f64 {
-    let said = drive.events.iter().filter(|event| event.at_s <= t_s).rev();
-    let last = said.filter_map(|event| match event.action {
-        Action::Ambient(t_c) => Some(t_c),
-        _ => None,
-    });
-    last.into_iter().next().or(drive.ambient_c).unwrap_or(oven.ambient_c)
 }

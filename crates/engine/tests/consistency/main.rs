@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot run must stop")]
 mod bits;
 mod bounds;
+mod branches;
 mod effort;
 mod grid;
 mod jacobian;
