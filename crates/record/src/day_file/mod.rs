@@ -9,7 +9,7 @@ mod kinds;
 mod row;
 mod write;
 
-pub use write::write_day;
+pub use write::{text_of_lines, write_day, write_line};
 
 use crate::day::Day;
 use crate::problem::{Problem, Severity};
