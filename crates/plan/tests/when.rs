@@ -35,7 +35,7 @@ fn pots(of: &[(&str, f64, f64, f64)]) -> String {
             "[[dish]]\nname = \"{name}\"\npot = \"iron\"\npot_kg = 3\nlid = true\ndiameter_cm = {diameter_cm}\n\
              height_cm = 18\nliquid_kg = {liquid_kg}\nsolid_kg = 0.5\nstart_c = {start_c}"
         )
-        .unwrap();
+        .expect("as written here");
     }
     text
 }
@@ -45,7 +45,7 @@ fn day(entries: &[(&str, &str, &str, &str, &str)]) -> String {
     let mut text = String::from("# ovenfall day 1\nid,at,written,kind,what,value,unit,note,strikes\n");
     for (id, (at, kind, what, value, unit)) in entries.iter().enumerate() {
         writeln!(text, "{id},2026-05-02T{at}:00+00:00,2026-05-02T00:01:00+00:00,{kind},{what},{value},{unit},,")
-            .unwrap();
+            .expect("as written here");
     }
     text
 }
@@ -61,23 +61,26 @@ const LONG_FIRE: [(&str, &str, &str, &str, &str); 6] = [
 ];
 
 fn situation_at(hhmm: &str, day_text: &str, pots_text: &str, kinds: &[&Dish], hours: f64) -> Situation {
-    let (oven, pots) = (read_oven("oven.toml", OVEN).unwrap(), read_pots("pots.toml", pots_text).unwrap());
-    let day = read_day("day.csv", day_text).unwrap();
+    let (oven, pots) = (
+        read_oven("oven.toml", OVEN).expect("as written here"),
+        read_pots("pots.toml", pots_text).expect("as written here"),
+    );
+    let day = read_day("day.csv", day_text).expect("as written here");
     let asked = Asked {
         oven: &oven,
         day: &day,
         pots: &pots,
-        at: format!("2026-05-02T{hhmm}:00Z").parse().unwrap(),
+        at: format!("2026-05-02T{hhmm}:00Z").parse().expect("as written here"),
         horizon_s: hours * 3600.0 + reaches_s(kinds),
         members: 32,
         seed: 3,
         readings: false,
     };
-    situation(&asked).unwrap()
+    situation(&asked).expect("as written here")
 }
 
 fn dish(name: &str) -> Dish {
-    dish::find(&dish::standard().unwrap(), name).unwrap().clone()
+    dish::find(&dish::standard().expect("as written here"), name).expect("as written here").clone()
 }
 
 fn options() -> WhenOptions {
@@ -88,11 +91,11 @@ const HOURS: f64 = 10.0;
 
 fn judged(situation: &Situation, wishes: &[(usize, &Dish)]) -> Vec<Suits> {
     let wishes: Vec<Wish<'_>> = wishes.iter().map(|(placing, dish)| Wish { placing: *placing, dish }).collect();
-    when(situation, &wishes, HOURS * 3600.0, &options()).unwrap()
+    when(situation, &wishes, HOURS * 3600.0, &options()).expect("as written here")
 }
 
 fn at(chances: &[Chance], at_s: f64) -> &Chance {
-    chances.iter().find(|chance| chance.at_s == at_s).expect("a time of the first round")
+    chances.iter().find(|chance| (chance.at_s - at_s).abs() < 1e-9).expect("a time of the first round")
 }
 
 #[test]
@@ -165,7 +168,7 @@ fn a_dish_is_judged_without_its_own_placing() {
     assert_eq!(with[0].alone, without[0].alone);
     assert_ne!(with[0].as_planned, with[0].alone, "the other pot does matter");
     let planned = &with[0].as_planned.chances[with[0].planned.expect("it is planned")];
-    assert_eq!(planned.at_s, 6.5 * 3600.0);
+    assert!((planned.at_s - 6.5 * 3600.0).abs() < 1e-9);
     assert_eq!(without[0].planned, None);
 }
 
@@ -190,7 +193,7 @@ fn a_full_floor_is_said() {
         matches!(full.bar, Some(Bar::FloorFull { covered_m2, floor_m2 }) if covered_m2 > 0.5 && floor_m2 < 0.8),
         "{full:?}"
     );
-    assert_eq!(full.suits_share, 0.0);
+    assert!(full.suits_share <= 0.0);
     assert!(all[0].alone.chances.iter().all(|chance| chance.bar.is_none()), "alone there is room");
     assert!(all[0].as_planned.stretches.iter().any(|s| matches!(s.held, Held::Barred(Bar::FloorFull { .. }))));
 }
