@@ -77,7 +77,11 @@ impl Group<'_> {
 
 /// What a dish wants: `probe 170–110 °C, door shut`.
 pub fn wants(dish: &Dish) -> String {
-    let place = if dish.judged_by == JudgedBy::Floor { "floor" } else { "probe" };
+    let place = match dish.judged_by {
+        _ if dish.flammable => "every face",
+        JudgedBy::Floor => "floor",
+        JudgedBy::Chamber => "probe",
+    };
     let window = match dish.window_c.to {
         Some(to) => format!("{:.0} to {to:.0} °C", dish.window_c.from),
         None => format!("under {:.0} °C", dish.window_c.from),
@@ -87,8 +91,19 @@ pub fn wants(dish: &Dish) -> String {
 
 fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
     let (members, dish) = (&forecast.fall.members, group.dish);
-    let series = if dish.judged_by == JudgedBy::Floor { &members.floor_c } else { &members.probe_c };
-    let mut shares = shares(dish, series);
+    let crown: Vec<&[f64]> = members.crown_c.by_time().collect();
+    let hottest = || {
+        let over = |t: usize, member: usize, floor_c: f64| {
+            crown.get(t).and_then(|row| row.get(member)).map_or(f64::NAN, |c| floor_c.max(*c))
+        };
+        members.floor_c.clone().map(over)
+    };
+    let series = match dish.judged_by {
+        _ if dish.flammable => hottest(),
+        JudgedBy::Floor => members.floor_c.clone(),
+        JudgedBy::Chamber => members.probe_c.clone(),
+    };
+    let mut shares = shares(dish, &series);
     if dish.judged_by == JudgedBy::Chamber && matches!(dish.door, DoorState::Shut | DoorState::SealedThenVented) {
         only_when_shut(forecast, &mut shares);
     }

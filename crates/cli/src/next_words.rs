@@ -3,6 +3,7 @@
 use crate::now_words::{WORTH_IT_SHARE, plain_table, range};
 use crate::oven_now::OvenNow;
 use comfy_table::Table;
+use ovenfall_engine::drive::Door;
 use ovenfall_engine::state::Part;
 use ovenfall_food::suits::in_ten;
 use ovenfall_learn::next_reading::{Candidate, Effort, Gain, Question, Ranking};
@@ -53,8 +54,18 @@ pub fn what_to_do(answer: &OvenNow, candidate: &Candidate) -> String {
     }
 }
 
-/// The sentence.
+/// Whether the door is on over a fire.
+pub fn fire_is_shut_in(answer: &OvenNow) -> bool {
+    answer.now.fire_in && answer.now.door == Door::Shut
+}
+
+/// The sentence; with a fire shut in there is something more urgent than a reading.
 pub fn sentence(answer: &OvenNow) -> String {
+    if fire_is_shut_in(answer) {
+        return "A fire or embers are shut in, or raking out was not written down. Carbon monoxide: air the room and keep \
+                people out. Open the door slowly and stand aside, it can flare. No reading now."
+            .to_owned();
+    }
     let Some(ranking) = &answer.ranking else {
         return "Most useful next: unknown, there is nothing to narrow at that hour.".to_owned();
     };

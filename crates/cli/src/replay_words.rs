@@ -51,7 +51,7 @@ pub fn sentences(day: &ReplayedDay, rules: &[Rule]) -> String {
         hours_words(first.until_min),
         later,
         beside_rules(first, rules),
-        trust(&scored)
+        trust(score)
     )
 }
 
@@ -65,11 +65,9 @@ fn hours_words(minutes: f64) -> String {
     if hours <= 1.0 { format!("{minutes:.0} minutes") } else { format!("{hours:.0} hours") }
 }
 
-/// How often the range held what came.
-fn trust(scored: &[(&Replayed, Score)]) -> String {
-    let n = scored.len() as f64;
-    let held = scored.iter().map(|(_, score)| score.inside_ninety_share).sum::<f64>() / n;
-    let width_k = scored.iter().map(|(_, score)| score.width_ninety_k).sum::<f64>() / n;
+/// How often the range of the first forecast held what came.
+fn trust(score: &Score) -> String {
+    let (held, width_k) = (score.inside_ninety_share, score.width_ninety_k);
     let verdict = if held < HONEST_SHARE - TOO_SURE_SHARE {
         ": on this day it was surer of itself than it should have been"
     } else {

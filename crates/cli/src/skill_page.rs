@@ -227,8 +227,8 @@ fn beside_rules(days: &[ReplayedDay], rules: &[Rule]) -> String {
     let mut text = format!(
         "## Beside three rules of thumb\n\nrms, K, each with textbook constants and with those that would have suited all \
          of these hours best, in hindsight (the least mean\nover them): no cook can know those. `each day's own` are \
-         constants fitted to what came of that one day: a curve drawn through the\noutcome, no forecast, and the limit of \
-         what such a rule can do. None of the rules looks at the plan.\n\n{}",
+         constants fitted to what came of that one day, over all of its hours: a\ncurve drawn through the outcome, no \
+         forecast. None of the rules looks at the plan, but for the choice of the similar day: loaded or empty.\n\n{}",
         table(&head)
     );
     for (day, hour) in hours(days) {

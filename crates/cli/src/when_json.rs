@@ -3,6 +3,7 @@
 
 use crate::cautions;
 use crate::commands::when::{Judged, Row, What};
+use ovenfall_plan::when::least_share;
 use ovenfall_plan::{Answer, Bar, Chance, Held, Quantiles, Reading, Stretch, Suits};
 use serde::Serialize;
 
@@ -198,11 +199,14 @@ impl Of<'_> {
     }
 
     fn chance(&self, chance: &Chance) -> ChanceJson {
-        let cool_c = self.row.dish.as_ref().and_then(|dish| dish.window_c.to).unwrap_or(f64::NEG_INFINITY);
+        let dish = self.row.dish.as_ref();
+        let cool_c = dish.and_then(|dish| dish.window_c.to).unwrap_or(f64::NEG_INFINITY);
+        let options = &self.judged.options;
+        let least = dish.map_or(options.least_share, |dish| least_share(dish, options));
         let share = |share: f64| if chance.bar.is_some() { None } else { rounded(share) };
         ChanceJson {
             at_min: self.min(chance.at_s),
-            held: held(&Held::of(chance, cool_c, self.judged.options.least_share)),
+            held: held(&Held::of(chance, cool_c, least)),
             suits_share: share(chance.suits_share),
             too_hot_share: share(chance.too_hot_share),
             too_cool_share: share(chance.too_cool_share),

@@ -4,15 +4,15 @@ use crate::commands::when::{Judged, Row, What};
 use crate::menu::wants;
 use crate::wall_clock::{clock, day_and_hour};
 use ovenfall_draw::Clock;
-use ovenfall_engine::drive::Door;
-use ovenfall_food::dish::{Dish, JudgedBy};
+use ovenfall_engine::drive::{Action, Door};
+use ovenfall_food::dish::{Dish, JudgedBy, standard};
 use ovenfall_food::suits::in_ten;
 use ovenfall_plan::{Answer, Bar, Chance, Held, Quantiles, Stretch, Suits};
 
 /// Stretches shorter than this in which nothing suits are not told, min.
 const SHORT_MIN: f64 = 10.0;
 /// A core that comes up in time in fewer chances than this is warned of.
-const CORE_SHARE: f64 = 0.9;
+const CORE_SHARE: f64 = 0.95;
 
 /// Two or three sentences ahead of the dishes.
 pub fn intro(judged: &Judged) -> String {
@@ -30,11 +30,15 @@ pub fn intro(judged: &Judged) -> String {
         .filter_map(|i| drive.drive.placings.get(i).map(|placing| placing.name.as_str()))
         .collect();
     let inside = if inside.is_empty() { "nothing".to_owned() } else { inside.join(", ") };
+    let later =
+        |action: Action| drive.drive.events.iter().any(|event| event.at_s > drive.at_s && event.action == action);
+    let burns_on = drive.drive.fire_in_at(drive.at_s) && !later(Action::RakeOut);
+    let out = if burns_on { ", if the fire were raked out and the door shut at once" } else { "" };
     let members = judged.options.members.min(judged.situation.members.ensemble.members.len());
     format!(
         "{}, door {door}{fire}, {inside} in the oven. Looked {:.0} hours ahead: each dish is put in, and the oven suits \
          it where, once it has settled, the oven stays in the dish's window until its least usual time is over. \
-         Alone: with what is in already, and nothing else goes in. As planned: with all the day has still to go in. \
+         Alone: with what is in already, and nothing else goes in{out}. As planned: with all the day has still to go in. \
          Chances are of {members} ovens it could be.",
         day_and_hour(&judged.at),
         judged.horizon_h,
@@ -62,9 +66,16 @@ fn of_row(judged: &Judged, row: &Row) -> (String, Vec<String>) {
         }
         (What::Been { in_min, out_min: None }, _) => (format!(": in since {}", clock.hhmm(*in_min)), Vec::new()),
         (What::Suits(suits), Some(dish)) => (about(dish, suits), Told { judged, clock, dish, suits }.lines()),
-        (What::Unknown { kind_given: true }, _) => (": unknown, its `kind` is not in the table".to_owned(), Vec::new()),
-        _ => (": unknown, give it a `kind`".to_owned(), Vec::new()),
+        (What::Unknown { kind_given: true }, _) => (": unknown, its `kind` is not in the table".to_owned(), kinds()),
+        _ => (": unknown, give it a `kind`".to_owned(), kinds()),
     }
+}
+
+/// The kinds that are known, for somebody who gave none of them.
+fn kinds() -> Vec<String> {
+    let known = standard().unwrap_or_default();
+    let names: Vec<&str> = known.iter().map(|dish| dish.name.as_str()).collect();
+    vec![format!("  known kinds: {}", names.join(", "))]
 }
 
 /// What a dish wants: ` (probe 170 to 110 °C, door shut, 2 h and more)`.
@@ -211,11 +222,13 @@ impl Told<'_> {
         ))
     }
 
-    /// A cold core that lingers where bacteria grow.
+    /// A cold core that lingers where bacteria grow: at the hour planned, or else at the best one.
     fn core(&self, answer: &Answer) -> Option<String> {
         let rule = self.dish.core_past?;
-        let chance = answer.best()?;
-        let share = chance.core_in_time_share.filter(|share| *share < CORE_SHARE)?;
+        let planned = self.suits.planned.and_then(|planned| self.suits.as_planned.chances.get(planned));
+        let late = |chance: &&Chance| chance.core_in_time_share.is_some_and(|share| share < CORE_SHARE);
+        let chance = planned.filter(late).or_else(|| answer.best().filter(late))?;
+        let share = chance.core_in_time_share?;
         Some(format!(
             "  Not on course: put in at {}, its core is past {:.0} °C within {:.0} hours in {} only.",
             self.hhmm(chance.at_s),

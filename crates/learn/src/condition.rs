@@ -208,10 +208,11 @@ pub fn condition_with(
     })
 }
 
-/// More readings contradict the others than not.
+/// More readings contradict the others than not; those that are not used have their reason already.
 fn disagree(residuals: &[Residual]) -> Option<Doubt> {
-    let doubted = residuals.iter().filter(|r| r.widened > NAMED).count();
-    (2 * doubted > residuals.len()).then_some(Doubt::Disagree { doubted, of: residuals.len() })
+    let used: Vec<&Residual> = residuals.iter().filter(|r| r.widened < NOT_USED).collect();
+    let doubted = used.iter().filter(|r| r.widened > NAMED).count();
+    (2 * doubted > used.len()).then_some(Doubt::Disagree { doubted, of: used.len() })
 }
 
 /// Rows of predictions, one a member.

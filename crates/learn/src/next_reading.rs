@@ -164,6 +164,17 @@ fn by_member(way: &Way, values: &[f64], members: usize) -> Vec<f64> {
     all
 }
 
+/// Chamber temperature above which nobody is sent to hold a hand in, °C: less than a slow count of two; judgement.
+const HAND_UP_TO_C: f64 = 280.0;
+
+/// Whether the chamber may be too hot for a hand.
+fn too_hot_for_a_hand(survey: &Survey) -> bool {
+    let now = survey.as_it_is.members.probe_c.by_time().next().unwrap_or_default();
+    let hot = now.iter().filter(|t_c| **t_c > HAND_UP_TO_C).count();
+    // One oven in twenty is enough.
+    20 * hot > now.len()
+}
+
 /// Readings that can be taken within the hour, as the day stands.
 #[must_use]
 pub fn candidates(situation: &Situation, survey: &Survey) -> Vec<Candidate> {
@@ -177,8 +188,8 @@ pub fn candidates(situation: &Situation, survey: &Survey) -> Vec<Candidate> {
     if shut && c.since_door_s >= PROBE_FOLLOWS_S {
         all.push(now(Target::Probe, Effort::Nothing));
     }
-    // Nobody is sent to hold a hand over a fire.
-    if !fire {
+    // Nobody is sent to hold a hand over a fire, or into a chamber that gives no time to count.
+    if !fire && !too_hot_for_a_hand(survey) {
         all.push(now(Target::Hand, reach));
     }
     all.extend(probed(situation).into_iter().map(|target| now(target, reach)));

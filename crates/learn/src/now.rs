@@ -53,7 +53,7 @@ const CHANGE_STEPS: usize = 5;
 const DEPTHS: u32 = 12;
 /// Distances closer than this are one, m.
 const SAME_DEPTH_M: f64 = 0.001;
-/// Faces that would hold less than this for ever tell no depth, J a square metre of floor: 0.1 kWh.
+/// Faces that would hold less than this for ever tell no depth, J: 0.1 kWh.
 const LEAST_KEPT_J: f64 = 3.6e5;
 const J_PER_KWH: f64 = 3.6e6;
 /// Temperature above which heat counts as in store, °C.

@@ -119,8 +119,9 @@ impl Assumption {
                 )
             }
             Self::ReadingDoubted(residual) => format!(
-                "reading {} ({:.0} °C) counts for little: everything else says about {:.0} °C",
+                "reading {} ({}{:.0} °C) counts for little: everything else says about {:.0} °C",
                 residual.observation.ids.join(", "),
+                if residual.observation.at_least { "at least " } else { "" },
                 residual.observation.value_c,
                 residual.predicted_c
             ),

@@ -199,12 +199,13 @@ struct Opened {
     door: Door,
 }
 
+/// How the door stands from when until when; before anybody set it, it is open.
 fn doors(events: &[Event], from_s: f64) -> Vec<Opened> {
-    let mut found: Vec<Opened> = Vec::new();
+    let mut found = vec![Opened { from_s, to_s: f64::INFINITY, door: Door::Open }];
     for event in events {
         let Action::Door(door) = event.action else { continue };
         if let Some(last) = found.last_mut() {
-            last.to_s = event.at_s;
+            last.to_s = event.at_s.max(last.from_s);
         }
         found.push(Opened { from_s: event.at_s.max(from_s), to_s: f64::INFINITY, door });
     }

@@ -20,6 +20,8 @@ use ovenfall_learn::{Conditioned, FallOptions, LearnError, Series, Situation, Wa
 
 /// Shortest and longest horizon, s.
 const HORIZON_S: (f64, f64) = (60.0, 864_000.0);
+/// Least share of ovens in which what can catch fire may go in; judgement.
+const SURE_SHARE: f64 = 0.9;
 /// Most times looked at in the first round.
 const MOST_TIMES: f64 = 500.0;
 
@@ -97,7 +99,7 @@ pub fn when(
     for round in 0..=options.halvings {
         look(&few, &mut scans, &asked, options)?;
         if round < options.halvings {
-            asked = scans.iter().map(|scan| scan.between_s(options.least_share)).collect();
+            asked = scans.iter().map(|scan| scan.between_s(least_share(scan.wish.dish, options))).collect();
         }
     }
     Ok(scans.chunks(2).filter_map(|both| Scan::suits(both, options)).collect())
@@ -202,7 +204,7 @@ impl<'a> Scan<'a> {
 
     fn try_at(&self, at_s: f64) -> Try {
         let (dish, placing) = (self.wish.dish, self.wish.placing);
-        if dish.judged_by == JudgedBy::Floor {
+        if judged_before(dish) {
             // Only to see whether there is room: the floor is judged just before.
             let same_time = self.course.events.iter().filter(|event| same(event.at_s, at_s)).copied();
             let events = same_time.chain([Event { at_s, action: Action::Place(placing) }]).collect();
@@ -222,7 +224,7 @@ impl<'a> Scan<'a> {
 
     /// When the oven is read for a dish put in at a time.
     fn read_s(&self, at_s: f64) -> f64 {
-        if self.wish.dish.judged_by == JudgedBy::Floor { at_s } else { self.course.read_s(at_s) }
+        if judged_before(self.wish.dish) { at_s } else { self.course.read_s(at_s) }
     }
 
     /// The course without the dish, looked at just before it goes in.
@@ -241,7 +243,8 @@ impl<'a> Scan<'a> {
     fn suits(both: &[Self], options: &WhenOptions) -> Option<Suits> {
         let [alone, planned] = both else { return None };
         let dish = alone.wish.dish;
-        let answer = |scan: &Self| Answer::new(scan.chances.clone(), judge::window_c(dish), options.least_share);
+        let least = least_share(dish, options);
+        let answer = |scan: &Self| Answer::new(scan.chances.clone(), judge::window_c(dish), least);
         let at_plan = |planned_s: f64| planned.chances.iter().position(|chance| same(chance.at_s, planned_s));
         Some(Suits {
             placing: alone.wish.placing,
@@ -309,10 +312,18 @@ impl Scan<'_> {
         };
         let dish = self.wish.dish;
         let read_row = |series: &Series| series.by_time().nth(read.look).map(<[f64]>::to_vec).unwrap_or_default();
-        if dish.judged_by == JudgedBy::Floor {
-            let floor_c = read_row(&read.way.members.floor_c);
-            let chance = judge::chance(dish, one.at_s, &[one.at_s], &[&floor_c]);
-            return Chance { reading: judge::reading(dish, &floor_c), ..chance };
+        if judged_before(dish) {
+            let mut face_c = read_row(&read.way.members.floor_c);
+            if dish.flammable {
+                let crown_c = read_row(&read.way.members.crown_c);
+                let looked = read.look..read.look + 1;
+                let fire_side_c = read_row_of(&read.way.run.series(looked, |history| &history.fire_side_c));
+                for ((face, crown), fire_side) in face_c.iter_mut().zip(crown_c).zip(fire_side_c) {
+                    *face = face.max(crown).max(fire_side);
+                }
+            }
+            let chance = judge::chance(dish, one.at_s, &[one.at_s], &[&face_c]);
+            return Chance { reading: judge::reading(dish, &face_c), ..chance };
         }
         let looked = |t_s: &f64| one.looks_s.contains(t_s);
         let rows = way.members.probe_c.by_time().zip(&way.members.times_s).filter(|(_, t_s)| looked(t_s));
@@ -334,6 +345,22 @@ impl Scan<'_> {
         let core_c = &way.members.placings.get(self.wish.placing)?.core_c;
         core_c.share(|c| c >= rule.past_c).get(look).copied()
     }
+}
+
+/// Whether a dish is judged by what it is put into, without credit for what it takes out: what is done in minutes on the
+/// floor, and what can catch fire.
+fn judged_before(dish: &Dish) -> bool {
+    dish.judged_by == JudgedBy::Floor || dish.flammable
+}
+
+/// The only row of a series.
+fn read_row_of(series: &Series) -> Vec<f64> {
+    series.by_time().next().map(<[f64]>::to_vec).unwrap_or_default()
+}
+
+/// Least share of ovens for which a dish is said to suit: what can catch fire is not put in on an even chance.
+pub fn least_share(dish: &Dish, options: &WhenOptions) -> f64 {
+    if dish.flammable { options.least_share.max(SURE_SHARE) } else { options.least_share }
 }
 
 /// A try the engine refuses.

@@ -46,8 +46,13 @@ pub fn run(arguments: &NowArguments, config: &Config, out: &mut dyn Write) -> Re
 
 fn print(answer: &OvenNow, columns: usize, out: &mut dyn Write) -> Result<(), Failure> {
     writeln!(out, "{}", now_words::state(answer))?;
-    writeln!(out, "{}\n", wrapped(&now_words::sentences(answer).join(" "), columns, 0))?;
-    writeln!(out, "{}\n", wrapped(&next_words::sentence(answer), columns, 0))?;
+    let mut said = vec![now_words::sentences(answer).join(" "), next_words::sentence(answer)];
+    if next_words::fire_is_shut_in(answer) {
+        said.reverse();
+    }
+    for words in said {
+        writeln!(out, "{}\n", wrapped(&words, columns, 0))?;
+    }
     for note in &answer.assumed {
         writeln!(out, "{}", wrapped(&format!("Note: {note}."), columns, 2))?;
     }
@@ -57,7 +62,7 @@ fn print(answer: &OvenNow, columns: usize, out: &mut dyn Write) -> Result<(), Fa
     writeln!(out, "{}\n", wrapped(&now_words::origin(answer), columns, 0))?;
     print_table(&now_words::table(answer), out)?;
     writeln!(out, "\n{}", terminal::profile(&now_picture::profile(answer), columns).trim_end())?;
-    if let Some(table) = next_words::table(answer) {
+    if let Some(table) = next_words::table(answer).filter(|_| !next_words::fire_is_shut_in(answer)) {
         writeln!(out, "\nReadings within the hour, the most useful first")?;
         print_table(&table, out)?;
     }
