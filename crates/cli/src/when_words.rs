@@ -212,7 +212,7 @@ impl Told<'_> {
 
     /// Too hot all along: what the pot does to it.
     fn too_light(&self, answer: &Answer) -> Option<String> {
-        let hot = answer.stretches.first().filter(|s| s.held == Held::TooHot && s.goes_on)?;
+        let hot = answer.stretches.first().filter(|s| s.held == Held::TooHot && s.goes_on && !self.dish.flammable)?;
         let chance = answer.chances.get(hot.best)?;
         Some(format!(
             "  Even at {} it reads {}, and the pot is too light to pull it down: {} with it in.",

@@ -177,3 +177,17 @@ fn the_same_seed_gives_the_same_answer() {
     let case = case("same");
     assert_eq!(text(&case, "--at 12:30 --json"), text(&case, "--at 12:30 --json"));
 }
+
+/// A door on over a fire comes first, ahead of every figure, and nobody is sent to take a reading.
+#[test]
+fn a_fire_shut_in_is_said_before_anything_else() {
+    let day = include_str!("../../../data/demo/day.csv");
+    let without = day.lines().filter(|line| !line.contains("raked out"));
+    let case = case("shut-in").file("day.csv", without.collect::<Vec<_>>().join("\n"));
+    let text = printed(&case.run(&format!("{NOW} --at 09:20")).success().stderr(""));
+    let second = text.lines().nth(1).unwrap_or_default();
+    assert!(second.starts_with("A fire or embers are shut in"), "{text}");
+    let words = flat(&text);
+    assert!(words.contains("Carbon monoxide: air the room") && words.contains("No reading now."), "{text}");
+    assert!(!words.contains("Most useful next") && !words.contains("Readings within the hour"), "{text}");
+}

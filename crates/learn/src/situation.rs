@@ -2,7 +2,7 @@
 //!
 //! # Equation
 //! Not applicable: the day becomes a drive ([`ovenfall_record::drive`]), its readings observations
-//! ([`crate::observation`]), and the prior members that agree with them ([`crate::condition`]).
+//! ([`crate::observation`]), and the prior members that agree with them ([`mod@crate::condition`]).
 //!
 //! # Validity
 //! Only what was written down by the hour is known; things done after it are the plan. What had to be assumed on the

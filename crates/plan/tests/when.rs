@@ -261,3 +261,22 @@ fn what_makes_no_sense_is_refused() {
     assert!(matches!(ask(0, 3600.0, &step_s), PlanError::OutOfRange { what: "step of the times (s)", .. }));
     assert!(when(&situation, &[], 3600.0, &options()).unwrap().is_empty());
 }
+
+/// Wood can catch fire on a brick it does not cool: a heavy cold load of it has no credit, and an even chance is not enough.
+#[test]
+fn what_can_catch_fire_gets_no_credit_for_the_load() {
+    let kindling = dish("kindling");
+    let pots = pots(&[("heavy", 12.0, 8.0, 34.0), ("light", 0.5, 90.0, 34.0)]);
+    let situation = situation_at("12:30", &day(&LONG_FIRE), &pots, &[&kindling], HOURS);
+    let both = judged(&situation, &[(0, &kindling), (1, &kindling)]);
+    for (heavy, light) in both[0].alone.chances.iter().zip(&both[1].alone.chances) {
+        assert_eq!(heavy, light, "the load makes no difference");
+        let reads_c = heavy.reading.expect("a face is read").reads_c;
+        assert!(heavy.suits_share <= 0.5 || reads_c.p50_c < 100.0, "{heavy:?}");
+    }
+    let suits = both[0].alone.stretches.iter().filter(|stretch| stretch.held == Held::Suits);
+    for stretch in suits {
+        assert!(both[0].alone.chances[stretch.best].suits_share >= 0.9);
+    }
+    assert_eq!(both[0].alone.hot_but_right, None);
+}
