@@ -5,6 +5,8 @@ use std::path::PathBuf;
 
 /// Longest horizon, h.
 const LONGEST_H: f64 = 96.0;
+/// Temperatures above which heat in store can be asked for, °C.
+const STORE_ABOVE_C: (f64, f64) = (0.0, 1000.0);
 
 const ABOUT: &str = "What a wood-fired masonry oven will do once the fire is out: how much heat is in it, \
 how it falls, and what it suits.";
@@ -17,6 +19,7 @@ Examples:
   ovenfall                                    the built-in oven and day
   ovenfall oven oven.toml --svg section.svg   what your oven holds and loses
   ovenfall check oven.toml day.csv pots.toml  is everything written right?
+  ovenfall now --oven oven.toml --day day.csv what is in it, what to read next
   ovenfall fall --oven oven.toml --day day.csv --at 17:20 --svg fall.svg
 
 A forecast never says that food is safe. Probe the thickest part to decide.
@@ -38,8 +41,14 @@ pub enum Verb {
     Oven(OvenArguments),
     /// Check oven, day and pots files: every problem at once, with its place
     Check(CheckArguments),
+    /// Show what is in the oven now: heat in store, how deep it is, and the reading that would tell most
+    Now(NowArguments),
     /// Forecast how the oven falls from an hour of a day on
     Fall(FallArguments),
+    /// When each dish of a menu may go in: from when until when, in how many chances, and why not
+    When(WhenArguments),
+    /// How far to trust it: forecasts of a finished day, held against what came
+    Replay(ReplayArguments),
 }
 
 /// Arguments of `oven`.
@@ -68,6 +77,48 @@ pub struct CheckArguments {
     /// Oven, day and pots files, in any order
     #[arg(value_name = "FILE", required = true)]
     pub files: Vec<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `now`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+pub struct NowArguments {
+    /// The oven file
+    #[arg(long, value_name = "FILE")]
+    pub oven: PathBuf,
+    /// The day's file: what was done and read
+    #[arg(long, value_name = "FILE")]
+    pub day: PathBuf,
+    /// The pots file [default: pots.toml beside the day's file, else the day's name with .pots.toml]
+    #[arg(long, value_name = "FILE")]
+    pub pots: Option<PathBuf>,
+    /// The hour asked about: HH:MM on the oven's clock, or a full time such as 2026-06-13T17:20:00+01:00
+    /// [default: when the last entry was written down]
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// Tell the heat in store above this temperature too, in °C; may be given several times
+    #[arg(long = "above", value_name = "C", value_parser = celsius)]
+    pub above_c: Vec<f64>,
+    /// What the next reading is to narrow: `store`, or a dish of the pots file
+    #[arg(long, value_name = "DISH", default_value = "store")]
+    pub next: String,
+    /// How many ovens it could be are computed
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
+    pub members: u32,
+    /// What they are drawn with; the same seed gives the same answer
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Leave the day's readings out: what the description and what was done say alone
+    #[arg(long)]
+    pub without_readings: bool,
+    /// Draw how the heat lies in the walls into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    #[command(flatten)]
+    pub look: LookArguments,
     /// Print JSON instead of text
     #[arg(long)]
     pub json: bool,
@@ -115,6 +166,102 @@ pub struct FallArguments {
     pub json: bool,
 }
 
+/// Arguments of `replay`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+#[command(
+    after_help = "Each forecast knows only what was written down by its hour; things done later are its plan. It \
+is held against the chamber probe with the door shut, over the next 8 hours. Without an hour: at shutting, 1 and 3 hours \
+later."
+)]
+pub struct ReplayArguments {
+    /// The oven file
+    #[arg(long, value_name = "FILE", required_unless_present = "list", conflicts_with = "list")]
+    pub oven: Option<PathBuf>,
+    /// The file of a finished day
+    #[arg(long, value_name = "FILE", required_unless_present = "list", conflicts_with = "list")]
+    pub day: Option<PathBuf>,
+    /// The pots file [default: pots.toml beside the day's file, else the day's name with .pots.toml]
+    #[arg(long, value_name = "FILE", conflicts_with = "list")]
+    pub pots: Option<PathBuf>,
+    /// Forecast from this hour: HH:MM on the oven's clock, or a full time; may be given several times
+    #[arg(long, value_name = "TIME", conflicts_with = "list")]
+    pub at: Vec<String>,
+    /// Forecast from the hour the door was shut for good
+    #[arg(long)]
+    pub shut: bool,
+    /// Forecast from so many minutes after that; may be given several times
+    #[arg(long, value_name = "MIN", value_parser = clap::value_parser!(u32).range(1..=2880))]
+    pub after_shut_min: Vec<u32>,
+    /// The file of an earlier day of this oven, for the rule of thumb `as on the last similar day`
+    #[arg(long, value_name = "FILE", conflicts_with = "list")]
+    pub earlier: Option<PathBuf>,
+    /// Hold it against this CSV (t_min, T_probe; may be packed with gzip) instead of the probe readings of the day
+    #[arg(long, value_name = "FILE", conflicts_with = "list")]
+    pub truth: Option<PathBuf>,
+    /// Replay every day of this list
+    #[arg(long, value_name = "FILE")]
+    pub list: Option<PathBuf>,
+    /// Write the scores of the list as a page into this file; what was written there by hand is kept
+    #[arg(long, value_name = "FILE", requires = "list")]
+    pub page: Option<PathBuf>,
+    /// How many ovens it could be are computed
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
+    pub members: u32,
+    /// What they are drawn with; the same seed gives the same answer
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Draw the first forecast, and what came, into this file
+    #[arg(long, value_name = "FILE", conflicts_with = "list")]
+    pub svg: Option<PathBuf>,
+    #[command(flatten)]
+    pub look: LookArguments,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `when`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+#[command(
+    after_help = "Each dish is put into the oven at many times, on many ovens it could be: one that reads too hot may be \
+right once the cold pots are in, one that reads right may be empty."
+)]
+pub struct WhenArguments {
+    /// The oven file
+    #[arg(long, value_name = "FILE")]
+    pub oven: PathBuf,
+    /// The day's file: what was done and read; entries after the hour asked about are taken as the plan
+    #[arg(long, value_name = "FILE")]
+    pub day: PathBuf,
+    /// The pots file [default: pots.toml beside the day's file, else the day's name with .pots.toml]
+    #[arg(long, value_name = "FILE")]
+    pub pots: Option<PathBuf>,
+    /// The menu: a file of pots with the dishes asked about [default: the pots file]
+    #[arg(long, value_name = "FILE")]
+    pub menu: Option<PathBuf>,
+    /// The hour asked about: HH:MM on the oven's clock, or a full time such as 2026-06-13T17:20:00+01:00
+    /// [default: when the last entry was written down]
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// How far to look ahead, in hours
+    #[arg(long = "hours", value_name = "H", default_value = "12", value_parser = hours)]
+    pub horizon_h: f64,
+    /// How many ovens it could be take the readings in; dishes are tried on 64 of them
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
+    pub members: u32,
+    /// What they are drawn with; the same seed gives the same answer
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Leave the day's readings out: what the description and what was done say alone
+    #[arg(long)]
+    pub without_readings: bool,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// How a picture is drawn.
 #[derive(Debug, Args)]
 pub struct LookArguments {
@@ -124,6 +271,16 @@ pub struct LookArguments {
     /// Draw the picture on dark paper
     #[arg(long)]
     pub dark: bool,
+}
+
+fn celsius(text: &str) -> Result<f64, String> {
+    let (low_c, high_c) = STORE_ABOVE_C;
+    let value_c: f64 = text.parse().map_err(|_| "not a temperature in °C, such as 150".to_owned())?;
+    if (low_c..=high_c).contains(&value_c) {
+        Ok(value_c)
+    } else {
+        Err(format!("it must lie between {low_c} and {high_c} °C"))
+    }
 }
 
 fn hours(text: &str) -> Result<f64, String> {

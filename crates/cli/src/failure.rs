@@ -5,6 +5,7 @@ use ovenfall_engine::error::EngineError;
 use ovenfall_food::error::FoodError;
 use ovenfall_learn::LearnError;
 use ovenfall_learn::situation::NoSituation;
+use ovenfall_plan::PlanError;
 use ovenfall_record::problem::Problem;
 use std::io;
 use std::path::PathBuf;
@@ -18,6 +19,16 @@ pub enum Failure {
     /// The hour asked about is not one.
     #[error("error: --at `{given}`: {why}\n  try: {suggestion}")]
     Hour {
+        /// What was given.
+        given: String,
+        /// What is wrong with it.
+        why: String,
+        /// What to give instead.
+        suggestion: String,
+    },
+    /// What a reading is to narrow is not a question about this day.
+    #[error("error: --next `{given}`: {why}\n  try: {suggestion}")]
+    Next {
         /// What was given.
         given: String,
         /// What is wrong with it.
@@ -48,6 +59,9 @@ pub enum Failure {
     /// Members could not be drawn.
     #[error("error: {0}")]
     Members(#[from] LearnError),
+    /// A menu could not be judged.
+    #[error("error: {0}")]
+    Menu(#[from] PlanError),
     /// The built-in dishes cannot be read.
     #[error("error: {0}")]
     Dishes(#[from] FoodError),

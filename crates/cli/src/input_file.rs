@@ -6,7 +6,7 @@ use std::io::Read;
 use std::path::Path;
 
 /// Longer files are not taken into memory, bytes; each reader has a limit of its own below this.
-const MOST_BYTES: u64 = 64 * 1024 * 1024;
+pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
 /// A file's text under the name the user gave it.
 #[derive(Debug, Clone)]
@@ -49,23 +49,7 @@ impl InputFile {
     /// Reads a file.
     pub fn read(path: &Path) -> Result<Self, Problem> {
         let name = path.display().to_string();
-        let cannot = |error: &std::io::Error| {
-            let (what, suggestion) = match error.kind() {
-                std::io::ErrorKind::NotFound => ("there is no such file".to_owned(), "check the name and the folder"),
-                std::io::ErrorKind::IsADirectory => ("this is a folder".to_owned(), "name a file in it"),
-                std::io::ErrorKind::PermissionDenied => ("it may not be read".to_owned(), "check its permissions"),
-                _ => (format!("it cannot be read: {error}"), "check the file and the disk it is on"),
-            };
-            whole_file(&name, what, None, suggestion)
-        };
-        let file = File::open(path).map_err(|error| cannot(&error))?;
-        let mut bytes = Vec::new();
-        file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| cannot(&error))?;
-        if bytes.len() as u64 > MOST_BYTES {
-            let limits = Some("up to 8 MB for a day, 1 MB for oven and pots".to_owned());
-            return Err(whole_file(&name, "the file is over 64 MB long".to_owned(), limits, "is it the right file?"));
-        }
-        let text = decode(&name, bytes)?;
+        let text = decode(&name, bytes_of(path)?)?;
         Ok(Self { name, text })
     }
 
@@ -126,7 +110,30 @@ impl InputFile {
     }
 }
 
-fn decode(name: &str, bytes: Vec<u8>) -> Result<String, Problem> {
+/// The bytes of a file.
+pub fn bytes_of(path: &Path) -> Result<Vec<u8>, Problem> {
+    let name = path.display().to_string();
+    let cannot = |error: &std::io::Error| {
+        let (what, suggestion) = match error.kind() {
+            std::io::ErrorKind::NotFound => ("there is no such file".to_owned(), "check the name and the folder"),
+            std::io::ErrorKind::IsADirectory => ("this is a folder".to_owned(), "name a file in it"),
+            std::io::ErrorKind::PermissionDenied => ("it may not be read".to_owned(), "check its permissions"),
+            _ => (format!("it cannot be read: {error}"), "check the file and the disk it is on"),
+        };
+        whole_file(&name, what, None, suggestion)
+    };
+    let file = File::open(path).map_err(|error| cannot(&error))?;
+    let mut bytes = Vec::new();
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| cannot(&error))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        let limits = Some("up to 8 MB for a day, 1 MB for oven and pots".to_owned());
+        return Err(whole_file(&name, "the file is over 64 MB long".to_owned(), limits, "is it the right file?"));
+    }
+    Ok(bytes)
+}
+
+/// The text of bytes.
+pub fn decode(name: &str, bytes: Vec<u8>) -> Result<String, Problem> {
     let wide = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
     String::from_utf8(bytes).map_err(|error| {
         let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];

@@ -2,6 +2,7 @@
 
 use crate::failure::Failure;
 use crate::input_file::{InputFile, Kind};
+use ovenfall_plan::Menu;
 use ovenfall_record::day::Day;
 use ovenfall_record::day_file::read_day;
 use ovenfall_record::oven_file::{OvenFile, read_oven};
@@ -84,6 +85,20 @@ impl Inputs {
                 Err(Failure::Problems(found.into_iter().flatten().flatten().collect()))
             }
         }
+    }
+
+    /// The pots of the day joined to those of a menu file, and the SHA-256 of that file. What looks wrong in it comes to
+    /// the warnings.
+    pub fn menu(&mut self, path: &Path) -> Result<(Menu, String), Failure> {
+        let file = InputFile::read_as(path, Kind::Pots).map_err(|problem| Failure::Problems(vec![problem]))?;
+        let pots = read_pots(&file.name, &file.text).map_err(Failure::Problems)?;
+        let together = check_together(&self.oven.description, &self.day, &pots).into_iter();
+        let of_menu: Vec<Problem> = together.filter(|problem| problem.file == file.name).collect();
+        if of_menu.iter().any(|problem| problem.severity == Severity::Error) {
+            return Err(Failure::Problems(of_menu));
+        }
+        self.warnings.extend(pots.warnings.iter().cloned().chain(of_menu));
+        Ok((Menu::new(self.pots.clone(), &pots), hash(std::iter::once(&file))))
     }
 }
 

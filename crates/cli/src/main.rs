@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 mod arguments;
+mod came;
 mod cautions;
 mod commands;
 mod failure;
@@ -10,9 +11,21 @@ mod forecast;
 mod input_file;
 mod inputs;
 mod menu;
+mod next_question;
+mod next_words;
+mod now_json;
+mod now_picture;
+mod now_words;
+mod oven_now;
 mod pictures;
 mod placings;
+mod replay_json;
+mod replay_words;
+mod replayed;
+mod skill_page;
 mod wall_clock;
+mod when_json;
+mod when_words;
 mod words;
 
 use arguments::{Arguments, Verb};
@@ -25,13 +38,16 @@ use std::process::ExitCode;
 pub(crate) struct Config {
     /// Columns of the terminal.
     pub columns: usize,
+    /// Columns of running text, which goes into less than tables and pictures do.
+    pub text_columns: usize,
 }
 
 impl Config {
     /// The terminal's width where the shell says it, kept to what can be read.
     fn from_environment() -> Self {
         let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse::<usize>().ok());
-        Self { columns: said.unwrap_or(80).clamp(72, 120) }
+        let columns = said.unwrap_or(80);
+        Self { columns: columns.clamp(72, 120), text_columns: columns.clamp(40, 120) }
     }
 }
 
@@ -40,7 +56,10 @@ fn run(arguments: Arguments, config: &Config, out: &mut dyn Write) -> Result<Exi
         None => commands::demo::run(config, out),
         Some(Verb::Oven(arguments)) => commands::oven::run(&arguments, config, out),
         Some(Verb::Check(arguments)) => commands::check::run(&arguments, out),
+        Some(Verb::When(arguments)) => commands::when::run(&arguments, config, out),
+        Some(Verb::Now(arguments)) => commands::now::run(&arguments, config, out),
         Some(Verb::Fall(arguments)) => commands::fall::run(&arguments, config, out),
+        Some(Verb::Replay(arguments)) => commands::replay::run(&arguments, config, out),
     }
 }
 

@@ -1,4 +1,5 @@
-//! The menu: when the oven suits each dish that is not in yet, in chances in ten, or why it never does.
+//! The menu by the reading alone: when the oven reads right for each dish that is not in yet, in chances in ten, or why
+//! it never does. This is not whether the oven suits it: for that the dish is put in (`ovenfall_plan`).
 
 use crate::forecast::Forecast;
 use crate::placings::{known_dish, stays};
@@ -6,8 +7,11 @@ use crate::wall_clock::clock;
 use ovenfall_draw::Clock;
 use ovenfall_engine::drive::Door;
 use ovenfall_food::dish::{Dish, DoorState, JudgedBy};
-use ovenfall_food::suits::{Outlook, Shares, Span, WhyNot, outlook};
+use ovenfall_food::suits::{Outlook, Shares, Span, WhyNot, in_ten, outlook};
 use ovenfall_learn::Series;
+
+/// Above the lines: which quantity they tell.
+pub const TITLE: &str = "Still to go in, by the reading alone (with the pots in: ovenfall when)";
 
 /// Least chance a stretch is named for.
 const EVEN_CHANCE: f64 = 0.5;
@@ -72,8 +76,12 @@ impl Group<'_> {
 }
 
 /// What a dish wants: `probe 170–110 °C, door shut`.
-fn wants(dish: &Dish) -> String {
-    let place = if dish.judged_by == JudgedBy::Floor { "floor" } else { "probe" };
+pub fn wants(dish: &Dish) -> String {
+    let place = match dish.judged_by {
+        _ if dish.flammable => "every face",
+        JudgedBy::Floor => "floor",
+        JudgedBy::Chamber => "probe",
+    };
     let window = match dish.window_c.to {
         Some(to) => format!("{:.0} to {to:.0} °C", dish.window_c.from),
         None => format!("under {:.0} °C", dish.window_c.from),
@@ -83,8 +91,19 @@ fn wants(dish: &Dish) -> String {
 
 fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
     let (members, dish) = (&forecast.fall.members, group.dish);
-    let series = if dish.judged_by == JudgedBy::Floor { &members.floor_c } else { &members.probe_c };
-    let mut shares = shares(dish, series);
+    let crown: Vec<&[f64]> = members.crown_c.by_time().collect();
+    let hottest = || {
+        let over = |t: usize, member: usize, floor_c: f64| {
+            crown.get(t).and_then(|row| row.get(member)).map_or(f64::NAN, |c| floor_c.max(*c))
+        };
+        members.floor_c.clone().map(over)
+    };
+    let series = match dish.judged_by {
+        _ if dish.flammable => hottest(),
+        JudgedBy::Floor => members.floor_c.clone(),
+        JudgedBy::Chamber => members.probe_c.clone(),
+    };
+    let mut shares = shares(dish, &series);
     if dish.judged_by == JudgedBy::Chamber && matches!(dish.door, DoorState::Shut | DoorState::SealedThenVented) {
         only_when_shut(forecast, &mut shares);
     }
@@ -151,7 +170,7 @@ fn stretches(spans: &[Span], clock: &Clock) -> Vec<String> {
         let from = if interval.under_way { "now".to_owned() } else { clock.hhmm(interval.from_min) };
         let until = if interval.goes_on { "the end".to_owned() } else { clock.hhmm(interval.until_min) };
         let best = chances(span.chances_in_ten);
-        format!("suits from {from} to {until}: at best {best}, at {}", clock.hhmm(span.best_min))
+        format!("reads right from {from} to {until}: at best {best}, at {}", clock.hhmm(span.best_min))
     };
     let mut lines: Vec<String> = spans.iter().take(MOST_STRETCHES).map(words).collect();
     if let Some(next) = spans.get(MOST_STRETCHES) {
@@ -199,11 +218,6 @@ fn planned(times_min: &[f64], shares: &Shares, at_min: f64, clock: &Clock, stays
     format!("planned for {}: {then} then{else_it_is}{later}", clock.hhmm(at_min))
 }
 
-/// Rounded down: a chance is never made better than it is.
-fn in_ten(share: f64) -> u8 {
-    (share * 10.0 + 1e-9).floor() as u8
-}
-
 /// Chances in ten, in words.
 fn chances(in_ten: u8) -> String {
     match in_ten {
@@ -230,10 +244,14 @@ mod tests {
     #[test]
     fn a_door_opened_in_between_does_not_part_a_stretch() {
         let lines = stretches(&[span(0.0, 30.0, 6), span(45.0, 90.0, 8), span(300.0, 304.0, 5)], &noon());
-        assert_eq!(lines, ["suits from now to 13:30: at best 8 chances in 10, at 12:45"], "the short one is left out");
+        assert_eq!(
+            lines,
+            ["reads right from now to 13:30: at best 8 chances in 10, at 12:45"],
+            "the short one is left out"
+        );
         let apart = stretches(&[span(0.0, 30.0, 1), span(60.0, 90.0, 0)], &noon());
-        assert_eq!(apart[0], "suits from now to 12:30: at best 1 chance in 10, at 12:00");
-        assert_eq!(apart[1], "suits from 13:00 to 13:30: at best less than 1 chance in 10, at 13:00");
+        assert_eq!(apart[0], "reads right from now to 12:30: at best 1 chance in 10, at 12:00");
+        assert_eq!(apart[1], "reads right from 13:00 to 13:30: at best less than 1 chance in 10, at 13:00");
     }
 
     #[test]

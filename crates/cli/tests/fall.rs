@@ -29,7 +29,7 @@ fn tells_a_cook_in_words_first() {
         "it read 240 °C just now",
         "Heat in store above 100 °C: ",
         "In the oven\n  stew: in at 18:00, out at 18:30\n    then core ",
-        "Still to go in\n  stew (probe 170 to 110 °C, door shut)\n",
+        "Still to go in, by the reading alone (with the pots in: ovenfall when)\n  stew (probe 170 to 110 °C, door shut)\n",
         "planned for 18:00: ",
         "Where the heat went, 14:00 to 17:30 (middle values)\n11.0 kg of wood, ",
         "- a forecast never says that food is safe: probe the thickest part to decide\n",

@@ -15,6 +15,7 @@ mod text;
 
 pub mod fall;
 pub mod ledger;
+pub mod profile;
 pub mod section;
 pub mod terminal;
 pub mod theme;

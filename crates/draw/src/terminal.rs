@@ -4,6 +4,7 @@
 //! shade (9 chances in 10). Columns are clock time; placings, windows and the store stand below on the same columns.
 
 mod canvas;
+mod profile;
 
 use crate::axis::{TimeAxis, ValueAxis};
 use crate::band::Bands;
@@ -12,6 +13,8 @@ use crate::ledger::{LedgerPicture, figures};
 use crate::suits::{Span, Suits};
 use crate::text;
 use canvas::Canvas;
+
+pub use profile::profile;
 
 /// Columns left of the plot: a figure and the axis.
 const LEFT: usize = 6;
@@ -200,7 +203,7 @@ fn windows(picture: &FallPicture, time: &TimeAxis, columns: usize) -> String {
     if picture.windows.is_empty() {
         return String::new();
     }
-    let mut out = "The oven suits (█ 9 in 10, ▒ 1 in 2, · perhaps)\n".to_owned();
+    let mut out = "Reads right for (█ 9 in 10, ▒ 1 in 2, · perhaps)\n".to_owned();
     for window in &picture.windows {
         let suits = Suits::of(window, &picture.times_min, picture.trace(window.judged_by));
         let words = format!("{}: {}", plain(&window.dish), suits.words(&picture.clock, time.to_min));

@@ -15,7 +15,7 @@ use crate::control::Control;
 use crate::day::DayRun;
 use crate::description::OvenDescription;
 use crate::drive::{Drive, Event};
-use crate::error::EngineError;
+use crate::error::{EngineError, within};
 use crate::history::History;
 use crate::output::{Recorder, Start, Wanted};
 use crate::pack::{Lane, Real};
@@ -45,7 +45,7 @@ pub struct Options {
     pub refine: usize,
     /// Places in the masonry whose temperatures are wanted.
     pub depths: Vec<Depth>,
-    /// Temperatures above which the heat in store is wanted, °C, besides [`crate::output::STORE_THRESHOLD_C`].
+    /// Temperatures above which the heat in store is wanted, °C, besides 100 °C.
     pub store_above_c: Vec<f64>,
     /// Steps to take instead of choosing them, s: those of another run of the same drive.
     pub replay_steps_s: Option<Vec<f64>>,
@@ -172,6 +172,24 @@ pub struct Branch {
     pub output_times_s: Vec<f64>,
 }
 
+/// A branch that others leave on the way, so that what they share is run once.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Trunk {
+    /// The way itself.
+    pub branch: Branch,
+    /// What leaves it, in order of the times they leave it at.
+    pub shoots: Vec<Shoot>,
+}
+
+/// A branch that leaves another on the way.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Shoot {
+    /// When it leaves, s after the start of the day: not before the fork, not after the end of the trunk.
+    pub leaves_s: f64,
+    /// What is done from then on, events at that time included.
+    pub branch: Branch,
+}
+
 /// What each branch of a day came to, in their order.
 pub type BranchHistories<const L: usize> = Vec<Result<History<Lane<L>>, EngineError>>;
 
@@ -192,22 +210,103 @@ pub fn branches<const L: usize>(
     branches: &[Branch],
     options: &Options,
 ) -> Result<BranchHistories<L>, EngineError> {
-    let before = drive.events.partition_point(|event| event.at_s < fork_s);
-    let past = drive.events.get(..before).unwrap_or_default();
-    check_times(past, 0.0, fork_s.max(f64::MIN_POSITIVE))?;
-    check_tolerance(options.tolerance_k)?;
     let options = Options { output_times_s: Vec::new(), replay_steps_s: None, ..options.clone() };
-    let mut trunk: Course<'_, Lane<L>> = Course::new(oven, members, drive, &options)?;
-    let start = Start::of(&trunk.run);
-    let mut unseen = Recorder::new(&trunk.run, start, Wanted::of(&options));
-    trunk.advance(past, fork_s, &mut unseen)?;
-    let on = |branch: &Branch| {
-        check_times(&branch.events, fork_s, branch.end_s)?;
-        let mut course = trunk.clone();
-        let wanted = Wanted { times_s: &branch.output_times_s, ..Wanted::of(&options) };
-        let mut recorder = Recorder::new(&course.run, start, wanted);
+    let grove = Grove::new(oven, members, drive, fork_s, &options)?;
+    Ok(branches.iter().map(|branch| grove.branch(branch)).collect())
+}
+
+/// As [`branches`], with branches that leave others on the way. The result holds each trunk, followed by what leaves it.
+/// A shoot that leaves a trunk which cannot go on that far has the trunk's error.
+///
+/// # Errors
+/// As [`branches`].
+pub fn trunks<const L: usize>(
+    oven: &OvenDescription,
+    members: &[Parameters; L],
+    drive: &Drive,
+    fork_s: f64,
+    trunks: &[Trunk],
+    options: &Options,
+) -> Result<BranchHistories<L>, EngineError> {
+    let options = Options { output_times_s: Vec::new(), replay_steps_s: None, ..options.clone() };
+    let grove = Grove::new(oven, members, drive, fork_s, &options)?;
+    Ok(trunks.iter().flat_map(|trunk| grove.trunk(trunk)).collect())
+}
+
+/// A day run up to a fork.
+struct Grove<'a, const L: usize> {
+    root: Course<'a, Lane<L>>,
+    start: Start<Lane<L>>,
+    fork_s: f64,
+    options: &'a Options,
+}
+
+impl<'a, const L: usize> Grove<'a, L> {
+    fn new(
+        oven: &OvenDescription,
+        members: &[Parameters; L],
+        drive: &'a Drive,
+        fork_s: f64,
+        options: &'a Options,
+    ) -> Result<Self, EngineError> {
+        let before = drive.events.partition_point(|event| event.at_s < fork_s);
+        let past = drive.events.get(..before).unwrap_or_default();
+        check_times(past, 0.0, fork_s.max(f64::MIN_POSITIVE))?;
+        check_tolerance(options.tolerance_k)?;
+        let mut root: Course<'_, Lane<L>> = Course::new(oven, members, drive, options)?;
+        let start = Start::of(&root.run);
+        let mut unseen = Recorder::new(&root.run, start, Wanted::of(options));
+        root.advance(past, fork_s, &mut unseen)?;
+        Ok(Self { root, start, fork_s, options })
+    }
+
+    fn branch(&self, branch: &Branch) -> Result<History<Lane<L>>, EngineError> {
+        self.from(&self.root, self.fork_s, branch)
+    }
+
+    fn recorder<'b>(&'b self, course: &Course<'a, Lane<L>>, branch: &'b Branch) -> Recorder<'b, Lane<L>> {
+        let wanted = Wanted { times_s: &branch.output_times_s, ..Wanted::of(self.options) };
+        Recorder::new(&course.run, self.start, wanted)
+    }
+
+    fn from(
+        &self,
+        course: &Course<'a, Lane<L>>,
+        from_s: f64,
+        branch: &Branch,
+    ) -> Result<History<Lane<L>>, EngineError> {
+        check_times(&branch.events, from_s, branch.end_s)?;
+        let mut course = course.clone();
+        let mut recorder = self.recorder(&course, branch);
         course.advance(&branch.events, branch.end_s, &mut recorder)?;
         Ok(recorder.finish(course.control.effort, course.control.steps_s))
-    };
-    Ok(branches.iter().map(on).collect())
+    }
+
+    fn trunk(&self, trunk: &Trunk) -> BranchHistories<L> {
+        let mut shoots = Vec::with_capacity(trunk.shoots.len() + 1);
+        let came = self.along(trunk, &mut shoots);
+        if let Err(error) = &came {
+            shoots.resize(trunk.shoots.len(), Err(error.clone()));
+        }
+        shoots.insert(0, came);
+        shoots
+    }
+
+    /// Runs a trunk and, where they leave it, its shoots.
+    fn along(&self, trunk: &Trunk, shoots: &mut BranchHistories<L>) -> Result<History<Lane<L>>, EngineError> {
+        let branch = &trunk.branch;
+        check_times(&branch.events, self.fork_s, branch.end_s)?;
+        let mut course = self.root.clone();
+        let mut recorder = self.recorder(&course, branch);
+        let mut done = 0;
+        for shoot in &trunk.shoots {
+            within("the time a branch leaves another (s)", shoot.leaves_s, course.t_s, branch.end_s)?;
+            let until = branch.events.partition_point(|event| event.at_s < shoot.leaves_s);
+            course.advance(branch.events.get(done..until).unwrap_or_default(), shoot.leaves_s, &mut recorder)?;
+            done = until;
+            shoots.push(self.from(&course, shoot.leaves_s, &shoot.branch));
+        }
+        course.advance(branch.events.get(done..).unwrap_or_default(), branch.end_s, &mut recorder)?;
+        Ok(recorder.finish(course.control.effort, course.control.steps_s))
+    }
 }

@@ -98,6 +98,9 @@ pub struct Dish {
     pub core_past: Option<ComeUp>,
     /// Usual time, minutes.
     pub takes_min: Option<Range>,
+    /// Whether it can catch fire: then no face of the oven may be hotter than the window, whatever the load takes out.
+    #[serde(default)]
+    pub flammable: bool,
     /// What has hurt people.
     #[serde(default)]
     pub cautions: Vec<Caution>,

@@ -195,8 +195,9 @@ fn why_not(times_min: &[f64], shares: &Shares) -> WhyNot {
     }
 }
 
-/// A share as chances in ten, never more than it is.
-fn in_ten(share: f64) -> u8 {
+/// A share (0 to 1) as chances in ten, rounded down: never more than it is.
+#[must_use]
+pub fn in_ten(share: f64) -> u8 {
     // A share of exactly nine in ten must not become eight by rounding.
     (share * 10.0 + 1e-9).floor().clamp(0.0, 10.0) as u8
 }

@@ -3,40 +3,39 @@
 //! # Equation
 //! A member's unknowns are its coordinates of the prior, its instruments ([`crate::instrument`]) and the innovations of its model
 //! error ([`crate::model_error`]), all standard normal before anything is read. Four steps of [`crate::smoother`] with α = 4;
-//! the day is run anew before each, so state and parameters always agree. Before each step a reading that lies more than 2.5
-//! of its expected spreads off has its own error widened until it lies there: it is down-weighted, and named.
+//! the day is run anew before each, so state and parameters always agree. Before each step the readings are held against each
+//! other (`crate::misfit`): one that the others contradict has its error widened, and is named. Before the first step it is
+//! asked what is wrong with them as a whole ([`crate::doubt`]).
 //!
 //! # Validity
-//! Readings must tell of the oven at all: when more than half of them had to be widened the answer says so.
+//! Readings must tell of the oven at all: when more than half of them contradict the others the answer says so. Steps run the
+//! engine at a coarser tolerance than a forecast (`docs/performance.md` has what that changes).
 //!
 //! # Source
-//! Emerick & Reynolds 2013 (from memory). Down-weighting: Huber's estimator. Evensen 2018 (from memory) for the model
+//! Emerick & Reynolds 2013 (from memory). Evensen 2018 (from memory) for the model
 //! error as unknowns of their own.
 
-use crate::ensemble::{Ensemble, PackHistory, Run};
+use crate::doubt::{self, Doubt};
+use crate::ensemble::Ensemble;
 use crate::error::LearnError;
-use crate::instrument::{INSTRUMENTS, Instruments};
-use crate::model_error::{ModelError, Paths, boiling_c, held_by_boil_k, knots};
-use crate::observation::{Observation, Target};
+use crate::instrument::INSTRUMENTS;
+use crate::misfit::{self, Compared};
+use crate::model_error::{ModelError, knots};
+use crate::observation::{Circumstances, Observation, Target, above_k};
+use crate::operator::{Hidden, Operator};
 use crate::prior::{DIMENSION, Prior};
 use crate::random::{self, Purpose};
 use crate::smoother::{self, Readings, Step};
 use ovenfall_engine::description::OvenDescription;
 use ovenfall_engine::drive::Drive;
-use ovenfall_engine::observe::infrared_reading_c;
 use ovenfall_engine::simulate::{Depth, Options};
-use ovenfall_record::reading::Spot;
 
 /// Steps of the smoother.
 const STEPS: usize = 4;
-/// Expected spreads beyond which a reading is down-weighted.
-const DOUBT: f64 = 2.5;
 /// Widening beyond which a reading is named as doubted.
 const NAMED: f64 = 2.0;
-/// Emissivity of hot masonry in the band of infra-red thermometers.
-const BAND_EMISSIVITY: f64 = 0.92;
-/// What an infra-red thermometer is set to when nobody says.
-const USUAL_SETTING: f64 = 0.95;
+/// Widening of a reading that is not of what it says it is of.
+const NOT_USED: f64 = 1e3;
 
 /// What is known of a day at an hour.
 #[derive(Debug, Clone)]
@@ -68,6 +67,21 @@ pub struct ConditionOptions {
     pub end_s: f64,
 }
 
+/// How exactly the day is run while readings are taken in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Precision {
+    /// Absolute tolerance of every temperature in the engine, K.
+    pub tolerance_k: f64,
+    /// Whether the day is run once more for the residuals; otherwise they follow from the last step.
+    pub run_for_residuals: bool,
+}
+
+impl Default for Precision {
+    fn default() -> Self {
+        Self { tolerance_k: 0.5, run_for_residuals: false }
+    }
+}
+
 /// A reading beside what the members say to it after all of them were taken in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Residual {
@@ -92,6 +106,8 @@ pub struct Conditioned {
     pub innovations: Vec<Vec<f64>>,
     /// Readings beside the members' last predictions.
     pub residuals: Vec<Residual>,
+    /// What looks wrong with the readings as a whole.
+    pub doubts: Vec<Doubt>,
 }
 
 impl Conditioned {
@@ -106,7 +122,13 @@ impl Conditioned {
     /// Whether so many readings disagree with the description that the answer should not be trusted.
     #[must_use]
     pub fn readings_disagree(&self) -> bool {
-        2 * self.doubted().len() > self.residuals.len()
+        self.doubts.iter().any(|doubt| matches!(doubt, Doubt::Disagree { .. }))
+    }
+
+    /// Whether nothing was found that makes the whole answer doubtful.
+    #[must_use]
+    pub fn is_trusted(&self) -> bool {
+        !self.doubts.iter().any(Doubt::spoils_the_answer)
     }
 }
 
@@ -147,186 +169,195 @@ impl Vectors {
 /// # Errors
 /// As [`Ensemble::draw`] and [`Ensemble::run`].
 pub fn condition(known: &Known<'_>, options: &ConditionOptions) -> Result<Conditioned, LearnError> {
+    condition_with(known, options, &Precision::default())
+}
+
+/// As [`condition`], as exactly as asked for.
+///
+/// # Errors
+/// As [`condition`].
+pub fn condition_with(
+    known: &Known<'_>,
+    options: &ConditionOptions,
+    precision: &Precision,
+) -> Result<Conditioned, LearnError> {
     let prior = Prior::for_day(known.oven, known.drive);
     let mut vectors = Vectors::draw(known, &prior, options)?;
-    let times = Times::new(&known.observations);
-    let mut widened = vec![1.0; known.observations.len()];
-    for number in 0..STEPS {
-        if known.observations.is_empty() {
-            break;
+    let (mut residuals, mut doubts) = (Vec::new(), Vec::new());
+    if !known.observations.is_empty() {
+        let mut taking = Taking { known, options, precision, prior: &prior, not_used: Vec::new(), doubts: Vec::new() };
+        let mut last = None;
+        for number in 0..STEPS {
+            last = Some(taking.step(&mut vectors, number)?);
         }
-        let (used, predicted) = predictions(known, &vectors, &prior, &times, options)?;
-        widened = doubts(&known.observations, &predicted);
-        let readings = readings_for(&known.observations, &widened);
-        let mut moving: Vec<Vec<f64>> = used.iter().map(|&j| std::mem::take(&mut vectors.members[j])).collect();
-        let step = Step { inflation: STEPS as f64, taper: true, seed: options.seed, number };
-        smoother::update(&mut moving, &predicted, &readings, &step);
-        for (j, member) in used.into_iter().zip(moving) {
-            vectors.members[j] = member;
+        let Taken { mut predicted, widened } = last.unwrap_or_default();
+        if precision.run_for_residuals {
+            predicted = taking.predict(&vectors, &[])?.1.into_iter().next().unwrap_or_default();
         }
+        residuals = residuals_of(&known.observations, &predicted, &widened);
+        doubts = std::mem::take(&mut taking.doubts);
+        doubts.extend(disagree(&residuals));
     }
-    let residuals = if known.observations.is_empty() {
-        Vec::new()
-    } else {
-        let (_, predicted) = predictions(known, &vectors, &prior, &times, options)?;
-        residuals(&known.observations, &predicted, &widened)
-    };
     let indices = 0..vectors.members.len();
     Ok(Conditioned {
         ensemble: vectors.ensemble(&prior, options.seed)?,
         instruments: indices.clone().map(|j| vectors.instruments(j).to_vec()).collect(),
         innovations: indices.map(|j| vectors.innovations(j).to_vec()).collect(),
         residuals,
+        doubts,
     })
 }
 
-/// Output times of the readings, and which of them each reading is at.
-struct Times {
-    all_s: Vec<f64>,
-    of: Vec<usize>,
-    depths: Vec<Depth>,
+/// More readings contradict the others than not; those that are not used have their reason already.
+fn disagree(residuals: &[Residual]) -> Option<Doubt> {
+    let used: Vec<&Residual> = residuals.iter().filter(|r| r.widened < NOT_USED).collect();
+    let doubted = used.iter().filter(|r| r.widened > NAMED).count();
+    (2 * doubted > used.len()).then_some(Doubt::Disagree { doubted, of: used.len() })
 }
 
-impl Times {
-    fn new(observations: &[Observation]) -> Self {
-        let mut all_s: Vec<f64> = observations.iter().map(|o| o.at_s).collect();
-        all_s.sort_by(f64::total_cmp);
-        all_s.dedup();
-        let of = observations.iter().map(|o| all_s.partition_point(|t| *t < o.at_s)).collect();
-        let mut depths: Vec<Depth> = Vec::new();
-        for o in observations {
-            if let Target::Masonry { part, depth_m } = o.target
-                && !depths.contains(&Depth { part, depth_m })
-            {
-                depths.push(Depth { part, depth_m });
-            }
-        }
-        Self { all_s, of, depths }
-    }
+/// Rows of predictions, one a member.
+type Rows = Vec<Vec<f64>>;
+
+/// What a step leaves.
+#[derive(Debug, Default)]
+struct Taken {
+    /// Predictions as the step moved them.
+    predicted: Rows,
+    /// Widening of each reading.
+    widened: Vec<f64>,
 }
 
-/// Runs all members to the hour and predicts every reading: members that ran, and one row of predictions each.
-fn predictions(
-    known: &Known<'_>,
-    vectors: &Vectors,
-    prior: &Prior,
-    times: &Times,
-    options: &ConditionOptions,
-) -> Result<(Vec<usize>, Vec<Vec<f64>>), LearnError> {
-    let engine = Options { output_times_s: times.all_s.clone(), depths: times.depths.clone(), ..Options::default() };
-    let mut drive = known.drive.clone();
-    drive.events.retain(|event| event.at_s <= known.at_s);
-    drive.end_s = known.at_s.max(1.0);
-    let ensemble = vectors.ensemble(prior, options.seed)?;
-    let run: Run = ensemble.run(known.oven, &drive, &engine)?;
-    let innovations: Vec<&[f64]> = run.used.iter().map(|&j| vectors.innovations(j)).collect();
-    let paths = Paths::of_innovations(&innovations, &times.all_s, options.model_error.correlation_s);
-    let mut place = 0;
-    let rows = run.each(|history, lane| {
-        let member = run.used[place];
-        let operator = Operator {
-            known,
-            history,
-            lane,
-            depths: &times.depths,
-            instruments: Instruments::new(vectors.instruments(member), known.infrared_setting.is_some()),
-            probe_offset_k: ensemble.parameters[member].probe_offset_k,
-            share: options.model_error.temperature_share,
-        };
-        let row = known.observations.iter().zip(&times.of);
-        let row: Vec<f64> = row.map(|(o, &t)| operator.predict(o, t, paths.at(t, place))).collect();
-        place += 1;
-        row
-    });
-    Ok((run.used.clone(), rows))
-}
-
-/// Predicts readings from one member's history.
-struct Operator<'a> {
+/// Readings being taken in.
+struct Taking<'a> {
     known: &'a Known<'a>,
-    history: &'a PackHistory,
-    lane: usize,
-    depths: &'a [Depth],
-    instruments: Instruments<'a>,
-    probe_offset_k: f64,
-    share: f64,
+    options: &'a ConditionOptions,
+    precision: &'a Precision,
+    prior: &'a Prior,
+    /// Readings that are not of what they say they are of, by number.
+    not_used: Vec<usize>,
+    doubts: Vec<Doubt>,
 }
 
-impl Operator<'_> {
-    /// What the reading should show, °C; `e` is the member's model error at its time.
-    fn predict(&self, observation: &Observation, t: usize, e: f64) -> f64 {
-        let shown = self.shown(observation.target, t, e);
-        // "At least": nothing speaks against a member that is above the display's range.
-        if observation.at_least && shown > observation.value_c { observation.value_c } else { shown }
+impl Taking<'_> {
+    /// One step of the smoother; the first one also asks what is wrong with the readings as a whole.
+    fn step(&mut self, vectors: &mut Vectors, number: usize) -> Result<Taken, LearnError> {
+        let shifts: &[f64] = if number == 0 { &doubt::SHIFTS_S } else { &[] };
+        let (used, mut rows) = self.predict(vectors, shifts)?;
+        let predicted = rows.remove(0);
+        if number == 0 {
+            self.doubts = doubt::of_readings(self.known, &predicted, &rows);
+            self.not_used = self.doubts.iter().flat_map(|doubt| doubt.not_used(&self.known.observations)).collect();
+        }
+        let (sigmas, widened) = self.errors(&predicted, number);
+        let observations = &self.known.observations;
+        let values: Vec<f64> = observations.iter().map(|o| o.value_c).collect();
+        // Predictions move along with what they are made from.
+        let joined = used.iter().zip(&predicted).map(|(&j, row)| {
+            let mut member = std::mem::take(&mut vectors.members[j]);
+            member.extend(row.iter().zip(&values).map(|(y, d)| if y.is_finite() { *y } else { *d }));
+            member
+        });
+        let mut moving: Rows = joined.collect();
+        let step = Step { inflation: STEPS as f64, taper: true, seed: self.options.seed, number };
+        smoother::update(&mut moving, &predicted, &Readings { values, sigmas }, &step);
+        let own = moving.first().map_or(0, |member| member.len() - observations.len());
+        let predicted = moving.iter_mut().map(|member| member.split_off(own)).collect();
+        for (j, member) in used.into_iter().zip(moving) {
+            vectors.members[j] = member;
+        }
+        Ok(Taken { predicted, widened })
     }
 
-    fn shown(&self, target: Target, t: usize, e: f64) -> f64 {
-        let h = self.history;
-        let wrong = |t_c: f64| t_c + self.share * e * (t_c - self.known.ambient_c);
-        let pot = |t_c: f64| {
-            t_c + held_by_boil_k(
-                self.share * e * (t_c - self.known.ambient_c),
-                t_c,
-                boiling_c(self.known.oven.altitude_m),
-            )
+    /// Errors with which readings are taken in, K, and the factor by which each was widened for contradicting the others.
+    fn errors(&self, predicted: &Rows, number: usize) -> (Vec<f64>, Vec<f64>) {
+        let observations = &self.known.observations;
+        let own = (0..observations.len()).map(|i| {
+            let wide = if self.not_used.contains(&i) { NOT_USED } else { 1.0 };
+            wide * sided_sigma_k(self.known, &observations[i], moments(predicted, i).0)
+        });
+        let sigmas: Vec<f64> = own.collect();
+        let values_c: Vec<f64> = observations.iter().map(|o| o.value_c).collect();
+        // What is left to learn in this and later steps.
+        let inflation = STEPS as f64 / (STEPS - number) as f64;
+        let fit = misfit::fit(&Compared { predicted, values_c: &values_c, sigmas_k: &sigmas, inflation });
+        let mut widened = fit.map_or_else(|| vec![1.0; sigmas.len()], |fit| fit.widened);
+        let sigmas = sigmas.iter().zip(&widened).map(|(s, w)| s * w).collect();
+        for &i in &self.not_used {
+            widened[i] = NOT_USED;
+        }
+        (sigmas, widened)
+    }
+
+    /// Runs all members to the hour and predicts every reading at its own time and at times shifted by `shifts_s`: members
+    /// that ran, and rows of predictions for each shift, none first.
+    fn predict(&self, vectors: &Vectors, shifts_s: &[f64]) -> Result<(Vec<usize>, Vec<Rows>), LearnError> {
+        let known = self.known;
+        let shifts_s: Vec<f64> = std::iter::once(0.0).chain(shifts_s.iter().copied()).collect();
+        let engine = outputs(known, &shifts_s, self.precision.tolerance_k);
+        let mut drive = known.drive.clone();
+        drive.events.retain(|event| event.at_s <= known.at_s);
+        drive.end_s = known.at_s.max(1.0);
+        let ensemble = vectors.ensemble(self.prior, self.options.seed)?;
+        let run = ensemble.run(known.oven, &drive, &engine)?;
+        let hidden = |j: usize| Hidden {
+            instruments: vectors.instruments(j),
+            innovations: vectors.innovations(j),
+            probe_offset_k: ensemble.parameters[j].probe_offset_k,
         };
-        match target {
-            Target::Probe => wrong(h.probe_c[t].0[self.lane]) + self.probe_offset_k,
-            Target::Spot(spot) => self.spot(spot, t, &wrong),
-            Target::Masonry { part, depth_m } => {
-                let index = self.depths.iter().position(|d| *d == Depth { part, depth_m });
-                index.map_or(f64::NAN, |i| wrong(h.depths_c[i][t].0[self.lane]))
+        let operator = Operator::new(known, &run, &engine, hidden, self.options.model_error);
+        let rows = shifts_s.iter().map(|shift_s| {
+            let mut rows = vec![Vec::with_capacity(known.observations.len()); run.used.len()];
+            for o in &known.observations {
+                let t = engine.output_times_s.partition_point(|t_s| *t_s < o.at_s + shift_s);
+                let outside = o.at_s + shift_s < 0.0;
+                for (row, shown_c) in rows.iter_mut().zip(operator.shown_c(t, o.target)) {
+                    row.push(if outside { f64::NAN } else { as_read(o, shown_c) });
+                }
             }
-            Target::Liquid(i) => pot(h.placings[i].liquid_c[t].0[self.lane]),
-            Target::Core(i) => pot(h.placings[i].core_c[t].0[self.lane]),
-            Target::Hand => wrong(h.probe_c[t].0[self.lane]) + self.instruments.hand_k(),
+            rows
+        });
+        let rows = rows.collect();
+        Ok((run.used.clone(), rows))
+    }
+}
+
+/// "At least": nothing speaks against a member that is above the display's range.
+fn as_read(o: &Observation, shown_c: f64) -> f64 {
+    if o.at_least && shown_c > o.value_c { o.value_c } else { shown_c }
+}
+
+/// A reading's error, wider for a spot over flames or embers that shows more than is expected.
+pub(crate) fn sided_sigma_k(known: &Known<'_>, o: &Observation, expected_c: f64) -> f64 {
+    let above_k = above_k(o.target, o.value_c, known.ambient_c, Circumstances::at(known.drive, o.at_s));
+    if o.value_c > expected_c { libm::hypot(o.sigma_k, above_k) } else { o.sigma_k }
+}
+
+/// Times and depths of the readings, at their own and at shifted times up to the hour.
+fn outputs(known: &Known<'_>, shifts_s: &[f64], tolerance_k: f64) -> Options {
+    let at = |shift_s: &f64| known.observations.iter().map(|o| o.at_s + shift_s).collect::<Vec<f64>>();
+    let mut times_s: Vec<f64> = shifts_s.iter().flat_map(at).filter(|t| (0.0..=known.at_s).contains(t)).collect();
+    times_s.sort_by(f64::total_cmp);
+    times_s.dedup();
+    let mut depths: Vec<Depth> = Vec::new();
+    for o in &known.observations {
+        if let Target::Masonry { part, depth_m } = o.target
+            && !depths.contains(&Depth { part, depth_m })
+        {
+            depths.push(Depth { part, depth_m });
         }
     }
-
-    fn spot(&self, spot: Spot, t: usize, wrong: &impl Fn(f64) -> f64) -> f64 {
-        let h = self.history;
-        let (floor, crown) = (h.floor_c[t].0[self.lane], h.crown_c[t].0[self.lane]);
-        let patch = match spot {
-            Spot::FloorBack | Spot::FloorCentre | Spot::FloorFront => floor,
-            Spot::Crown | Spot::BackWall | Spot::FarSide => crown,
-            Spot::FireSide => h.fire_side_c[t].0[self.lane],
-        };
-        let patch = wrong(patch);
-        let surface = patch + self.instruments.spot_k(spot, patch - self.known.ambient_c);
-        let around = wrong(0.5 * (floor + crown));
-        let setting = self.known.infrared_setting.unwrap_or(USUAL_SETTING);
-        self.instruments.shown_c(infrared_reading_c(surface, BAND_EMISSIVITY, around, setting))
-    }
+    Options { output_times_s: times_s, depths, tolerance_k, ..Options::default() }
 }
 
 /// Mean and spread of each reading's predictions.
-fn moments(predicted: &[Vec<f64>], i: usize) -> (f64, f64) {
+pub(crate) fn moments(predicted: &[Vec<f64>], i: usize) -> (f64, f64) {
     let values: Vec<f64> = predicted.iter().map(|row| row[i]).filter(|y| y.is_finite()).collect();
     let n = values.len().max(1) as f64;
     let mean = values.iter().sum::<f64>() / n;
     (mean, (values.iter().map(|y| (y - mean) * (y - mean)).sum::<f64>() / n).sqrt())
 }
 
-/// Factor by which each reading's error is widened.
-fn doubts(observations: &[Observation], predicted: &[Vec<f64>]) -> Vec<f64> {
-    let of = |(i, o): (usize, &Observation)| {
-        let (mean, spread) = moments(predicted, i);
-        // The error with which the reading would lie at the limit of what is expected.
-        let at_limit_k = (o.value_c - mean) / DOUBT;
-        let own = at_limit_k * at_limit_k - spread * spread;
-        if own.is_finite() && own > 0.0 { (own.sqrt() / o.sigma_k).max(1.0) } else { 1.0 }
-    };
-    observations.iter().enumerate().map(of).collect()
-}
-
-fn readings_for(observations: &[Observation], widened: &[f64]) -> Readings {
-    Readings {
-        values: observations.iter().map(|o| o.value_c).collect(),
-        sigmas: observations.iter().zip(widened).map(|(o, w)| o.sigma_k * w).collect(),
-    }
-}
-
-fn residuals(observations: &[Observation], predicted: &[Vec<f64>], widened: &[f64]) -> Vec<Residual> {
+fn residuals_of(observations: &[Observation], predicted: &[Vec<f64>], widened: &[f64]) -> Vec<Residual> {
     let of = |(i, (o, w)): (usize, (&Observation, &f64))| {
         let (predicted_c, spread_k) = moments(predicted, i);
         Residual { observation: o.clone(), predicted_c, spread_k, widened: *w }

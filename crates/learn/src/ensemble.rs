@@ -23,7 +23,7 @@ use ovenfall_engine::error::EngineError;
 use ovenfall_engine::history::History;
 use ovenfall_engine::pack::Lane;
 use ovenfall_engine::parameters::Parameters;
-use ovenfall_engine::simulate::{Branch, Options, branches, simulate};
+use ovenfall_engine::simulate::{Branch, BranchHistories, Options, Trunk, branches, simulate, trunks};
 use rayon::prelude::*;
 use std::ops::Range;
 
@@ -85,14 +85,13 @@ impl Ensemble {
     /// Runs every member through a day, in packs, on the threads of the current pool.
     ///
     /// # Errors
-    /// [`LearnError::Member`] when the engine refuses more than a tenth of the members, [`LearnError::Pack`] when a
-    /// pack fails whose members run alone.
+    /// [`LearnError::Member`] when the engine refuses more than a tenth of the members.
     pub fn run(&self, oven: &OvenDescription, drive: &Drive, options: &Options) -> Result<Run, LearnError> {
         let trial = Trial {
             alone: &|member| simulate::<1>(oven, &[*member], drive, options).map(|_| ()),
             together: &|members| simulate(oven, members, drive, options),
         };
-        let packs = self.in_packs(&trial)?;
+        let packs = self.in_packs(&trial);
         Run::of_packs(packs, self.parameters.len())
     }
 
@@ -110,26 +109,55 @@ impl Ensemble {
         ways: &[Branch],
         options: &Options,
     ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+        let none = [];
         let trial = Trial {
-            alone: &|member| branches::<1>(oven, &[*member], drive, fork_s, &[], options).map(|_| ()),
+            alone: &|member| branches::<1>(oven, &[*member], drive, fork_s, &none, options).map(|_| ()),
             together: &|members| branches(oven, members, drive, fork_s, ways, options),
         };
-        let packs = self.in_packs(&trial)?;
+        self.of_branches(&trial, ways.len())
+    }
+
+    /// As [`Ensemble::run_branches`], with branches that leave others on the way; see [`trunks`]. The result holds each
+    /// trunk, followed by what leaves it.
+    ///
+    /// # Errors
+    /// As [`Ensemble::run_branches`].
+    pub fn run_trunks(
+        &self,
+        oven: &OvenDescription,
+        drive: &Drive,
+        fork_s: f64,
+        ways: &[Trunk],
+        options: &Options,
+    ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+        let none = [];
+        let trial = Trial {
+            alone: &|member| branches::<1>(oven, &[*member], drive, fork_s, &none, options).map(|_| ()),
+            together: &|members| trunks(oven, members, drive, fork_s, ways, options),
+        };
+        self.of_branches(&trial, ways.iter().map(|trunk| trunk.shoots.len() + 1).sum())
+    }
+
+    fn of_branches(
+        &self,
+        trial: &Trial<'_, BranchHistories<LANES>>,
+        branches: usize,
+    ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+        let packs = self.in_packs(trial);
         let of_branch = |i: usize| {
             let pack = |(number, pack): (usize, &PackRun<_>)| pack_of_branch(pack, number * LANES, i);
             Run::of_packs(packs.iter().enumerate().map(pack).collect(), self.parameters.len())
         };
-        Ok((0..ways.len()).map(of_branch).collect())
+        Ok((0..branches).map(of_branch).collect())
     }
 
-    fn in_packs<T: Send>(&self, trial: &Trial<'_, T>) -> Result<Vec<PackRun<T>>, LearnError> {
+    fn in_packs<T: Send>(&self, trial: &Trial<'_, T>) -> Vec<PackRun<T>> {
         let packs: Vec<usize> = (0..self.parameters.len().div_ceil(LANES)).collect();
-        let results: Vec<Result<PackRun<T>, LearnError>> = packs
+        packs
             .into_par_iter()
             .filter_map(|pack| Some((pack * LANES, self.pack(pack)?)))
             .map(|(first, parameters)| trial.pack(&parameters, first))
-            .collect();
-        results.into_iter().collect()
+            .collect()
     }
 }
 
@@ -156,20 +184,15 @@ struct Trial<'a, T> {
 }
 
 impl<T> Trial<'_, T> {
-    fn pack(&self, parameters: &[Parameters; LANES], first: usize) -> Result<PackRun<T>, LearnError> {
+    fn pack(&self, parameters: &[Parameters; LANES], first: usize) -> PackRun<T> {
         match (self.together)(parameters) {
-            Ok(came) => Ok(PackRun { came: Some(came), refused: Vec::new() }),
+            Ok(came) => PackRun { came: Some(came), refused: Vec::new() },
             Err(source) => self.without_refused(parameters, first, source),
         }
     }
 
     /// Tries each lane alone, then runs the pack again with the refused ones replaced by one that runs.
-    fn without_refused(
-        &self,
-        parameters: &[Parameters; LANES],
-        first: usize,
-        source: EngineError,
-    ) -> Result<PackRun<T>, LearnError> {
+    fn without_refused(&self, parameters: &[Parameters; LANES], first: usize, source: EngineError) -> PackRun<T> {
         let mut refused = Vec::new();
         let mut good = None;
         for (lane, member) in parameters.iter().enumerate() {
@@ -179,17 +202,24 @@ impl<T> Trial<'_, T> {
             }
         }
         let Some(good) = good else {
-            return Ok(PackRun { came: None, refused });
+            return PackRun { came: None, refused };
         };
-        let wrong = |source| LearnError::Pack { first, last: first + LANES - 1, source };
+        // Members that run alone and not together: four ovens left out are better than no answer, and they are counted.
+        let all = |reason: EngineError| PackRun {
+            came: None,
+            refused: (first..first + LANES).map(|index| Refused { index, reason: reason.clone() }).collect(),
+        };
         if refused.is_empty() {
-            return Err(wrong(source));
+            return all(source);
         }
         let mut others = *parameters;
         for out in &refused {
             others[out.index - first] = good;
         }
-        Ok(PackRun { came: Some((self.together)(&others).map_err(wrong)?), refused })
+        match (self.together)(&others) {
+            Ok(came) => PackRun { came: Some(came), refused },
+            Err(reason) => all(reason),
+        }
     }
 }
 

@@ -45,14 +45,4 @@ pub enum LearnError {
         /// What the engine said of the first.
         source: EngineError,
     },
-    /// A pack failed although each of its members runs alone.
-    #[error("members {first} to {last} could not be computed together: {source}")]
-    Pack {
-        /// First member of the pack.
-        first: usize,
-        /// Last member of the pack.
-        last: usize,
-        /// What the engine said.
-        source: EngineError,
-    },
 }

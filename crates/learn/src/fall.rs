@@ -21,8 +21,9 @@ use crate::prior::Prior;
 use crate::reported::Reported;
 use crate::series::{Band, Series, Visible};
 use ovenfall_engine::description::OvenDescription;
-use ovenfall_engine::drive::Drive;
-use ovenfall_engine::simulate::{Branch, Options};
+use ovenfall_engine::drive::{Drive, Event};
+use ovenfall_engine::simulate::{Branch, Options, Shoot, Trunk};
+use rayon::prelude::*;
 use std::ops::Range;
 
 /// Most output times on either side of the time asked about.
@@ -192,18 +193,64 @@ pub fn ways(
     options: &FallOptions,
 ) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
     let runs = conditioned.ensemble.run_branches(oven, drive, at_s, branches, engine)?;
+    let reported = Told { conditioned, oven, drive, at_s, options };
     let way = |(run, branch): (Result<Run, LearnError>, &Branch)| {
-        let run = run?;
-        let mut drive = drive.clone();
-        drive.events.retain(|event| event.at_s < at_s);
-        drive.events.extend(branch.events.iter().copied());
-        let error = (options.model_error, options.seed);
-        let innovations = Some(conditioned.innovations.as_slice());
-        let reported = Reported::new(&run, innovations, (oven, &drive), &branch.output_times_s, error);
-        let members = reported.visible(0..branch.output_times_s.len());
-        Ok(Way { members, used: run.used.clone(), run })
+        run.map(|run| reported.way(run, branch.events.clone(), &branch.output_times_s))
     };
     Ok(runs.into_iter().zip(branches).map(way).collect())
+}
+
+/// As [`ways`], with ways that leave others on the way: what they share is computed once. The result holds each trunk,
+/// followed by what leaves it.
+///
+/// # Errors
+/// As [`ways`].
+pub fn trunks(
+    conditioned: &Conditioned,
+    oven: &OvenDescription,
+    drive: &Drive,
+    at_s: f64,
+    trunks: &[Trunk],
+    engine: &Options,
+    options: &FallOptions,
+) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
+    let runs = conditioned.ensemble.run_trunks(oven, drive, at_s, trunks, engine)?;
+    let reported = Told { conditioned, oven, drive, at_s, options };
+    let branches = trunks.iter().flat_map(|trunk| {
+        let of_shoot = |shoot: &'_ Shoot| {
+            let before = trunk.branch.events.iter().filter(|event| event.at_s < shoot.leaves_s);
+            before.chain(&shoot.branch.events).copied().collect()
+        };
+        let own = (trunk.branch.events.clone(), &trunk.branch.output_times_s);
+        let shoots = trunk.shoots.iter().map(move |shoot| (of_shoot(shoot), &shoot.branch.output_times_s));
+        std::iter::once(own).chain(shoots)
+    });
+    let (events, times_s): (Vec<Vec<Event>>, Vec<&Vec<f64>>) = branches.unzip();
+    let told = runs.into_par_iter().zip(events).zip(times_s);
+    Ok(told.map(|((run, events), times_s)| run.map(|run| reported.way(run, events, times_s))).collect())
+}
+
+/// What the ways a day may go on have in common.
+struct Told<'a> {
+    conditioned: &'a Conditioned,
+    oven: &'a OvenDescription,
+    drive: &'a Drive,
+    at_s: f64,
+    options: &'a FallOptions,
+}
+
+impl Told<'_> {
+    /// A run that went on with `events`, as it is reported at its output times.
+    fn way(&self, run: Run, events: Vec<Event>, output_times_s: &[f64]) -> Way {
+        let mut drive = self.drive.clone();
+        drive.events.retain(|event| event.at_s < self.at_s);
+        drive.events.extend(events);
+        let error = (self.options.model_error, self.options.seed);
+        let innovations = Some(self.conditioned.innovations.as_slice());
+        let reported = Reported::new(&run, innovations, (self.oven, &drive), output_times_s, error);
+        let members = reported.visible(0..output_times_s.len());
+        Way { members, used: run.used.clone(), run }
+    }
 }
 
 /// The drive, ended at the end of the forecast.

@@ -10,17 +10,26 @@
 #![forbid(unsafe_code)]
 
 pub mod balance;
+pub mod baseline;
 pub mod condition;
 pub mod design;
+pub mod doubt;
 pub mod ensemble;
 pub mod error;
 pub mod fall;
 pub mod instrument;
+pub mod minimum;
+mod misfit;
 pub mod model_error;
+pub mod next_reading;
 pub mod normal;
+pub mod now;
 pub mod observation;
+pub mod operator;
 pub mod prior;
 pub mod random;
+pub mod regression;
+pub mod replay;
 mod reported;
 pub mod score;
 pub mod series;
@@ -30,11 +39,13 @@ pub mod spread;
 
 pub use balance::{Line, LineBand};
 pub use condition::{ConditionOptions, Conditioned, Known, condition};
+pub use doubt::{Clock, Doubt};
 pub use ensemble::{Ensemble, Refused, Run};
 pub use error::LearnError;
 pub use fall::{Fall, FallOptions, Way, fall, fall_conditioned, fall_of, ways};
 pub use model_error::ModelError;
 pub use observation::{Observation, observations};
 pub use prior::{Coordinates, DIMENSION, PRIOR, Prior};
+pub use regression::Regression;
 pub use series::{Band, PlacingVisible, Series, Visible};
 pub use situation::{Asked, Assumption, Situation, situation};

@@ -7,13 +7,19 @@
 //! spot, one minute or a fire speaks for the patch the engine computes. What instruments and spots get wrong all day long is
 //! not in here: it is an unknown with a coordinate of its own (see [`crate::instrument`]).
 //!
+//! A spot read over flames or embers errs upwards: the patch reflects what shines on it and the cone takes part of it in. Such
+//! a reading has a further error of share · (T − T_ambient), counted only when it lies above what the members say.
+//! A display over its range says "at least": it counts only against members that are below.
+//!
 //! # Validity
 //! Only readings of the time up to the hour asked about that were written down by then. The first ten minutes of the
 //! probe after the door was closed or opened are left out: a lag and a draught, not heat.
 //!
 //! # Source
 //! Infra-red thermometers ± 2 K or 2 % (typical, from memory); thermocouples of class 2 ± 2.5 K or 0.75 % (IEC 60584-1).
-//! Shares and the hand's scale: judgement; a count of five at a little under 200 °C: common practice, no source.
+//! Flames: brick at 350 °C of emissivity 0.90 that reflects a dome lit to 500 °C shows 366 °C; embers at 700 °C in a tenth or
+//! a third of the cone add some 40 or 120 K at 350 °C (band 8–14 µm, computed with [`ovenfall_engine::observe`]); how often that
+//! happens: judgement. Shares and the hand's scale: judgement; a count of five at a little under 200 °C: common practice, no source.
 
 use jiff::Timestamp;
 use ovenfall_engine::drive::{Action, Door, Drive};
@@ -27,6 +33,8 @@ const STRETCH_S: f64 = 600.0;
 const UNSETTLED_S: f64 = 600.0;
 /// Time for which a surface keeps its heat after the door was opened, s.
 const JUST_OPENED_S: f64 = 300.0;
+/// Error of a hand's count, K.
+const HAND_SIGMA_K: f64 = 35.0;
 
 /// What a reading is of.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,36 +77,80 @@ pub struct Observation {
 
 /// State of door and fire at a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Circumstances {
-    fire: bool,
-    shut: bool,
+pub struct Circumstances {
+    /// A fire or embers are in.
+    pub fire: bool,
+    /// Embers lie spread over the floor.
+    pub embers_on_floor: bool,
+    /// The door is shut.
+    pub shut: bool,
     /// Since the door was last set, s.
-    since_door_s: f64,
+    pub since_door_s: f64,
     /// How many changes of door and fire came before.
     stretch: usize,
 }
 
-fn circumstances(drive: &Drive, t_s: f64) -> Circumstances {
-    let mut now = Circumstances { fire: false, shut: false, since_door_s: f64::INFINITY, stretch: 0 };
-    for event in drive.events.iter().take_while(|event| event.at_s <= t_s) {
-        match event.action {
-            Action::WoodOn(_) if !now.fire => {
-                now.fire = true;
-                now.stretch += 1;
+impl Circumstances {
+    /// What the drive says of a time, s after the start of the day.
+    #[must_use]
+    pub fn at(drive: &Drive, t_s: f64) -> Self {
+        let mut now =
+            Self { fire: false, embers_on_floor: false, shut: false, since_door_s: f64::INFINITY, stretch: 0 };
+        for event in drive.events.iter().take_while(|event| event.at_s <= t_s) {
+            match event.action {
+                Action::WoodOn(_) if !now.fire => {
+                    now.fire = true;
+                    now.stretch += 1;
+                }
+                Action::EmbersSpread => now.embers_on_floor = now.fire,
+                Action::RakeOut => {
+                    (now.fire, now.embers_on_floor) = (false, false);
+                    now.stretch += 1;
+                }
+                Action::Door(door) => {
+                    now.shut = matches!(door, Door::Shut);
+                    now.since_door_s = t_s - event.at_s;
+                    now.stretch += 1;
+                }
+                _ => {}
             }
-            Action::RakeOut => {
-                now.fire = false;
-                now.stretch += 1;
-            }
-            Action::Door(door) => {
-                now.shut = matches!(door, Door::Shut);
-                now.since_door_s = t_s - event.at_s;
-                now.stretch += 1;
-            }
-            _ => {}
         }
+        now
     }
-    now
+
+    /// Whether the probe tells nothing: a lag and a draught after the door was set.
+    pub(crate) fn is_unsettled(&self) -> bool {
+        !self.fire && self.since_door_s <= UNSETTLED_S
+    }
+}
+
+/// One-sigma error of one reading of `target` that shows `value_c`, K, in its circumstances; the same for a reading taken
+/// and for one not taken yet. What lasts all day (gain, spot, hand, offset) is not in it.
+#[must_use]
+pub fn sigma_k(target: Target, value_c: f64, ambient_c: f64, c: Circumstances) -> f64 {
+    let over_k = (value_c - ambient_c).abs();
+    match target {
+        Target::Spot(spot) => error(libm::hypot(2.0, 0.02 * value_c), spot_share(spot, c), over_k),
+        Target::Probe => error(0.7, probe_share(c), over_k),
+        Target::Masonry { .. } => error(2.5, if c.fire { 0.06 } else { 0.03 }, over_k),
+        // How fast a pot warms says more of the pot than of the oven; at the boil it hardly speaks of either.
+        Target::Liquid(_) => error(4.0, 0.25, 100.0 - value_c),
+        Target::Core(_) => error(6.0, 0.30, 100.0 - value_c),
+        Target::Hand => HAND_SIGMA_K,
+    }
+}
+
+/// Further one-sigma error of a reading that shows more than the members say, K: flames and embers make a spot read high,
+/// never low. 0 for other readings and without a fire.
+#[must_use]
+pub fn above_k(target: Target, value_c: f64, ambient_c: f64, c: Circumstances) -> f64 {
+    let share = match target {
+        Target::Spot(Spot::FireSide) if c.fire => 0.30,
+        Target::Spot(Spot::FloorBack | Spot::FloorCentre | Spot::FloorFront) if c.embers_on_floor => 0.30,
+        Target::Spot(_) if c.fire => 0.15,
+        _ => 0.0,
+    };
+    share * (value_c - ambient_c).max(0.0)
 }
 
 /// How badly a surface spot speaks for its patch, as a share of its height over the outdoor air. Cold air falls in over the
@@ -148,41 +200,37 @@ fn spacing_s(target: Target) -> f64 {
 /// What is needed to read a day.
 struct Reader<'a> {
     drive: &'a Drive,
-    ambient_c: f64,
+    infrared_top_c: Option<f64>,
 }
 
 impl Reader<'_> {
-    fn of(&self, reading: &Reading, at_s: f64) -> Option<(Target, f64, f64)> {
-        let c = circumstances(self.drive, at_s);
-        let over = |t_c: f64| (t_c - self.ambient_c).abs();
+    /// Target, value and whether it is over the range of its display; `None` for what tells nothing of the oven.
+    fn of(&self, reading: &Reading, c: Circumstances) -> Option<(Target, f64, bool)> {
         let index = |dish: &str| self.drive.placings.iter().position(|placing| placing.name == dish);
-        let t = reading.temperature().map(|temperature| temperature.c());
-        Some(match reading {
-            Reading::Spot { spot, .. } => {
-                let t = t?;
-                (Target::Spot(*spot), t, error(libm::hypot(2.0, 0.02 * t), spot_share(*spot, c), over(t)))
-            }
-            Reading::Probe { .. } if !c.fire && c.since_door_s <= UNSETTLED_S => return None,
-            Reading::Probe { .. } => (Target::Probe, t?, error(0.7, probe_share(c), over(t?))),
+        let target = match reading {
+            Reading::Spot { spot, .. } => Target::Spot(*spot),
+            Reading::Probe { .. } if c.is_unsettled() => return None,
+            Reading::Probe { .. } => Target::Probe,
             Reading::Masonry { part, depth_mm, .. } => {
                 let part = match part {
                     Masonry::Dome => Part::Crown,
                     Masonry::Floor => Part::Floor,
                 };
-                let share = if c.fire { 0.06 } else { 0.03 };
-                (Target::Masonry { part, depth_m: depth_mm / 1000.0 }, t?, error(2.5, share, over(t?)))
+                Target::Masonry { part, depth_m: depth_mm / 1000.0 }
             }
-            // How fast a pot warms says more of the pot than of the oven; at the boil it hardly speaks of either.
-            Reading::Liquid { dish, .. } => (Target::Liquid(index(dish)?), t?, error(4.0, 0.25, 100.0 - t?)),
-            Reading::Core { dish, .. } => (Target::Core(index(dish)?), t?, error(6.0, 0.30, 100.0 - t?)),
-            Reading::HandCount { count_s } => (Target::Hand, hand_c(*count_s), 35.0),
+            Reading::Liquid { dish, .. } => Target::Liquid(index(dish)?),
+            Reading::Core { dish, .. } => Target::Core(index(dish)?),
+            Reading::HandCount { count_s } => return Some((Target::Hand, hand_c(*count_s), false)),
             Reading::Outdoor { .. } => return None,
-        })
+        };
+        let shown = reading.temperature()?;
+        let top_c = if matches!(target, Target::Spot(_)) { self.infrared_top_c } else { None };
+        Some((target, shown.c(), shown.at_least || top_c.is_some_and(|top_c| shown.c() >= top_c)))
     }
 }
 
 /// Observations of a day as known at an hour. `start` is the start of the drive; `ambient_c` the outdoor temperature;
-/// displays that show `over_range_c` or more mean "at least".
+/// spots of `infrared_top_c` or more mean "at least", as does a reading written so.
 #[must_use]
 pub fn observations(
     day: &Day,
@@ -190,9 +238,9 @@ pub fn observations(
     start: Timestamp,
     at: Timestamp,
     ambient_c: f64,
-    over_range_c: Option<f64>,
+    infrared_top_c: Option<f64>,
 ) -> Vec<Observation> {
-    let reader = Reader { drive, ambient_c };
+    let reader = Reader { drive, infrared_top_c };
     let mut all: Vec<Observation> = Vec::new();
     let mut open: Option<Stretch> = None;
     for (entry, reading) in day.readings_known_at(at) {
@@ -200,17 +248,12 @@ pub fn observations(
         if at_s < 0.0 {
             continue;
         }
-        let Some((target, value_c, sigma_k)) = reader.of(reading, at_s) else {
+        let c = Circumstances::at(drive, at_s);
+        let Some((target, value_c, at_least)) = reader.of(reading, c) else {
             continue;
         };
-        let single = Observation {
-            ids: vec![entry.id.clone()],
-            at_s,
-            target,
-            value_c,
-            sigma_k,
-            at_least: over_range_c.is_some_and(|limit_c| value_c >= limit_c),
-        };
+        let sigma_k = sigma_k(target, value_c, ambient_c, c);
+        let single = Observation { ids: vec![entry.id.clone()], at_s, target, value_c, sigma_k, at_least };
         if target != Target::Probe {
             let last = all.iter().rev().find(|o| o.target == target);
             if last.is_none_or(|o| at_s - o.at_s >= spacing_s(target)) {
@@ -218,7 +261,7 @@ pub fn observations(
             }
             continue;
         }
-        let stretch = circumstances(drive, at_s).stretch;
+        let stretch = c.stretch;
         match &mut open {
             Some(s) if s.takes(stretch, at_s) => s.readings.push(single),
             _ => {

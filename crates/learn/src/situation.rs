@@ -2,7 +2,7 @@
 //!
 //! # Equation
 //! Not applicable: the day becomes a drive ([`ovenfall_record::drive`]), its readings observations
-//! ([`crate::observation`]), and the prior members that agree with them ([`crate::condition`]).
+//! ([`crate::observation`]), and the prior members that agree with them ([`mod@crate::condition`]).
 //!
 //! # Validity
 //! Only what was written down by the hour is known; things done after it are the plan. What had to be assumed on the
@@ -12,14 +12,15 @@
 //! Not applicable.
 
 use crate::condition::{ConditionOptions, Conditioned, Known, Residual, condition};
+use crate::doubt::{Clock, Doubt};
 use crate::error::LearnError;
-use crate::fall::{Fall, FallOptions, Way, fall_conditioned, ways};
+use crate::fall::{Fall, FallOptions, Way, fall_conditioned, trunks, ways};
 use crate::observation::observations;
-use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
 use ovenfall_engine::description::OvenDescription;
 use ovenfall_engine::drive::{Action, Door, Event};
-use ovenfall_engine::simulate::{Branch, Options};
+use ovenfall_engine::simulate::{Branch, Options, Trunk};
 use ovenfall_record::day::Day;
 use ovenfall_record::drive::{DayDrive, LeftOut, drive};
 use ovenfall_record::oven_file::OvenFile;
@@ -71,6 +72,22 @@ pub enum Assumption {
     ReadingDoubted(Residual),
     /// More than half of the readings do not fit.
     ReadingsDisagree,
+    /// Readings fit far better at other times than those written down.
+    ClockOff {
+        /// Whose times.
+        clock: Clock,
+        /// What is to be added to them, s.
+        by_s: f64,
+    },
+    /// The chamber probe shows what a pot would; it is not used from then on.
+    ProbeLikePot {
+        /// The first such reading.
+        from: Timestamp,
+        /// How many readings are not used.
+        readings: usize,
+        /// How much hotter the chamber is by everything else, K.
+        hotter_k: f64,
+    },
     /// Some members contradict the day.
     MembersLeftOut {
         /// How many.
@@ -102,19 +119,44 @@ impl Assumption {
                 )
             }
             Self::ReadingDoubted(residual) => format!(
-                "reading {} ({:.0} °C) counts for little: everything else says about {:.0} °C",
+                "reading {} ({}{:.0} °C) counts for little: everything else says about {:.0} °C",
                 residual.observation.ids.join(", "),
+                if residual.observation.at_least { "at least " } else { "" },
                 residual.observation.value_c,
                 residual.predicted_c
             ),
-            Self::ReadingsDisagree => {
-                "more than half of the readings do not fit this oven and this day: check sizes, wood, door and clock \
-                 before you trust the forecast"
-                    .to_owned()
-            }
+            Self::ReadingsDisagree | Self::ClockOff { .. } | Self::ProbeLikePot { .. } => self.of_the_readings(zone),
             Self::MembersLeftOut { out, of } => {
                 format!("{out} of {of} ovens it could be contradict the day and are left out")
             }
+        }
+    }
+
+    /// What looks wrong with the readings as a whole.
+    fn of_the_readings(&self, zone: &TimeZone) -> String {
+        match self {
+            Self::ClockOff { clock, by_s } => {
+                let which = match clock {
+                    Clock::Readings => "the readings fit the fire and the door",
+                    Clock::Probe => "readings of the chamber probe fit everything else",
+                };
+                let (earlier, season) = if *by_s < 0.0 { ("earlier", "summer") } else { ("later", "winter") };
+                format!(
+                    "{which} far better an hour {earlier} than written down: is a clock still on {season} time? Set their times \
+                     right (strike the entries and write them anew) before you trust the forecast"
+                )
+            }
+            Self::ProbeLikePot { from, readings, hotter_k } => {
+                let hour = zone.to_datetime(*from).strftime("%H:%M").to_string();
+                format!(
+                    "from {hour} on the chamber probe shows what a pot would; by everything else the chamber is {hotter_k:.0} K \
+                     hotter: does it hang in a pot, or lie against one? {readings} readings of it are not used. Hang it free in \
+                     the chamber; what hangs in food is entered as `liquid` or `core`"
+                )
+            }
+            _ => "more than half of the readings do not fit this oven and this day: check sizes, wood, door and clock \
+                  before you trust the forecast"
+                .to_owned(),
         }
     }
 }
@@ -160,7 +202,7 @@ pub fn situation(asked: &Asked<'_>) -> Result<Situation, NoSituation> {
     let oven = &asked.oven.description;
     let ambient_c = driven.drive.ambient_c.unwrap_or(oven.ambient_c);
     let readings = if asked.readings {
-        observations(asked.day, &driven.drive, driven.start, asked.at, ambient_c, None)
+        observations(asked.day, &driven.drive, driven.start, asked.at, ambient_c, asked.oven.sheet.infrared_top_c)
     } else {
         Vec::new()
     };
@@ -174,7 +216,7 @@ pub fn situation(asked: &Asked<'_>) -> Result<Situation, NoSituation> {
         end_s: driven.at_s + asked.horizon_s,
     };
     let members = condition(&known, &options)?;
-    assumed.extend(doubts(&members));
+    assumed.extend(doubts(&members, driven.start));
     Ok(Situation { oven: oven.clone(), driven, members, assumed, ambient_c, infrared_setting })
 }
 
@@ -206,6 +248,19 @@ impl Situation {
         ways(&self.members, &self.oven, &self.driven.drive, self.driven.at_s, branches, engine, options)
     }
 
+    /// What comes of ways the day may go on that leave others on the way; see [`trunks`].
+    ///
+    /// # Errors
+    /// As [`trunks`].
+    pub fn trunks(
+        &self,
+        ways: &[Trunk],
+        engine: &Options,
+        options: &FallOptions,
+    ) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
+        trunks(&self.members, &self.oven, &self.driven.drive, self.driven.at_s, ways, engine, options)
+    }
+
     /// What the day has planned from the hour asked about on.
     #[must_use]
     pub fn plan(&self) -> Vec<Event> {
@@ -218,7 +273,8 @@ impl Situation {
     #[must_use]
     pub fn shut_now(&self) -> Vec<Event> {
         let (drive, at_s) = (&self.driven.drive, self.driven.at_s);
-        let mut events: Vec<Event> = drive.events.iter().filter(|event| event.at_s == at_s).copied().collect();
+        let mut events: Vec<Event> =
+            drive.events.iter().filter(|event| event.at_s.total_cmp(&at_s).is_eq()).copied().collect();
         let mut then = |action| events.push(Event { at_s, action });
         if drive.fire_in_at(at_s) {
             then(Action::RakeOut);
@@ -230,13 +286,22 @@ impl Situation {
     }
 }
 
-/// Readings that do not fit.
-fn doubts(members: &Conditioned) -> Vec<Assumption> {
-    let doubted = members.doubted().into_iter().take(MOST_DOUBTED).cloned();
-    let mut said: Vec<Assumption> = doubted.map(Assumption::ReadingDoubted).collect();
-    if members.readings_disagree() {
-        said.push(Assumption::ReadingsDisagree);
-    }
+/// Readings that do not fit, what makes the whole of them doubtful first. Readings that are not used for a reason that was
+/// given are not named again.
+fn doubts(members: &Conditioned, start: Timestamp) -> Vec<Assumption> {
+    let of = |doubt: &Doubt| match doubt {
+        Doubt::ClockOff { clock, by_s } => Assumption::ClockOff { clock: *clock, by_s: *by_s },
+        Doubt::ProbeLikePot { from_s, ids, hotter_k } => Assumption::ProbeLikePot {
+            from: start + SignedDuration::from_secs_f64(*from_s),
+            readings: ids.len(),
+            hotter_k: *hotter_k,
+        },
+        Doubt::Disagree { .. } => Assumption::ReadingsDisagree,
+    };
+    let mut said: Vec<Assumption> = members.doubts.iter().map(of).collect();
+    let explained = |r: &Residual| members.doubts.iter().any(|doubt| doubt.is_of(&r.observation));
+    let doubted = members.doubted().into_iter().filter(|r| !explained(r));
+    said.extend(doubted.take(MOST_DOUBTED).cloned().map(Assumption::ReadingDoubted));
     said
 }
 

@@ -21,13 +21,21 @@ pub struct Temperature {
     pub value: f64,
     /// Its unit.
     pub unit: TemperatureUnit,
+    /// The display was over its range: the temperature is at least this. Only a reading can be.
+    pub at_least: bool,
 }
 
 impl Temperature {
+    /// A temperature.
+    #[must_use]
+    pub const fn new(value: f64, unit: TemperatureUnit) -> Self {
+        Self { value, unit, at_least: false }
+    }
+
     /// A temperature in °C.
     #[must_use]
     pub const fn celsius(value: f64) -> Self {
-        Self { value, unit: TemperatureUnit::Celsius }
+        Self::new(value, TemperatureUnit::Celsius)
     }
 
     /// The temperature, °C.
@@ -63,7 +71,8 @@ impl TemperatureUnit {
 
 impl fmt::Display for Temperature {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", self.value, self.unit.sign())
+        let over = if self.at_least { ">" } else { "" };
+        write!(f, "{over}{} {}", self.value, self.unit.sign())
     }
 }
 
@@ -288,7 +297,7 @@ mod tests {
 
     #[test]
     fn units_convert() {
-        let boiling = Temperature { value: 212.0, unit: TemperatureUnit::Fahrenheit };
+        let boiling = Temperature::new(212.0, TemperatureUnit::Fahrenheit);
         assert!((boiling.c() - 100.0).abs() < 1e-12);
         let load = Mass { value: 10.0, unit: MassUnit::Pound };
         assert!((load.kg() - 4.535_923_7).abs() < 1e-12);

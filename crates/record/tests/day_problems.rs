@@ -58,6 +58,21 @@ fn a_probe_in_fahrenheit_beside_spots_in_celsius() {
 }
 
 #[test]
+fn a_display_over_its_range() {
+    let text = day(&[row("1", "11:00", "spot,crown,>550,C,,"), row("2", "11:01", "spot,far side,≥ 1022,F,,")]);
+    let read = read_day("day.csv", &text).unwrap();
+    let shown: Vec<_> = read.entries.iter().filter_map(|entry| entry.reading()?.temperature()).collect();
+    assert!(shown.iter().all(|t| t.at_least && (t.c() - 550.0).abs() < 1e-9), "{shown:?}");
+    assert_eq!(
+        errors(&day(&[row("1", "11:00", "spot,crown,OL,C,,")])),
+        "error: day.csv:3:41: `OL` is not a number\n  try: a display over its range: write the top of the range with \
+         a `>` before it, as `>550`"
+    );
+    assert!(errors(&day(&[row("1", "11:00", "spot,crown,>hot,C,,")])).contains("`hot` is not a number"));
+    assert!(errors(&day(&[row("1", "11:00", "outdoor,,>20,C,,")])).contains("`>20` is not a number"));
+}
+
+#[test]
 fn time_running_backwards() {
     let text = day(&[row("1", "09:00", "wood on,,2,kg,,"), row("2", "08:00", "wood on,,2,kg,,")]);
     assert_eq!(

@@ -11,12 +11,13 @@ use proptest::prelude::*;
 
 fn temperature(low_c: f64, high_c: f64) -> impl Strategy<Value = Temperature> {
     (low_c..high_c, any::<bool>()).prop_map(|(c, fahrenheit)| {
-        if fahrenheit {
-            Temperature { value: c * 1.8 + 32.0, unit: TemperatureUnit::Fahrenheit }
-        } else {
-            Temperature::celsius(c)
-        }
+        if fahrenheit { Temperature::new(c * 1.8 + 32.0, TemperatureUnit::Fahrenheit) } else { Temperature::celsius(c) }
     })
+}
+
+/// A reading may be over the range of its display.
+fn shown(low_c: f64, high_c: f64) -> impl Strategy<Value = Temperature> {
+    (temperature(low_c, high_c), any::<bool>()).prop_map(|(t, at_least)| Temperature { at_least, ..t })
 }
 
 fn mass(low_kg: f64, high_kg: f64) -> impl Strategy<Value = Mass> {
@@ -59,13 +60,13 @@ fn reading() -> impl Strategy<Value = What> {
     let spots: Vec<Spot> = Spot::NAMES.iter().map(|(spot, _)| *spot).collect();
     let parts = vec![Part::Dome, Part::Floor];
     prop_oneof![
-        (prop::sample::select(spots), temperature(-30.0, 1000.0))
+        (prop::sample::select(spots), shown(-30.0, 1000.0))
             .prop_map(|(spot, temperature)| Reading::Spot { spot, temperature }),
-        temperature(-30.0, 1000.0).prop_map(|temperature| Reading::Probe { temperature }),
-        (prop::sample::select(parts), 1.5f64..900.0, temperature(-30.0, 1000.0))
+        shown(-30.0, 1000.0).prop_map(|temperature| Reading::Probe { temperature }),
+        (prop::sample::select(parts), 1.5f64..900.0, shown(-30.0, 1000.0))
             .prop_map(|(part, depth_mm, temperature)| Reading::Masonry { part, depth_mm, temperature }),
-        (name(), temperature(-20.0, 300.0)).prop_map(|(dish, temperature)| Reading::Liquid { dish, temperature }),
-        (name(), temperature(-20.0, 300.0)).prop_map(|(dish, temperature)| Reading::Core { dish, temperature }),
+        (name(), shown(-20.0, 300.0)).prop_map(|(dish, temperature)| Reading::Liquid { dish, temperature }),
+        (name(), shown(-20.0, 300.0)).prop_map(|(dish, temperature)| Reading::Core { dish, temperature }),
         (0.0f64..60.0).prop_map(|count_s| Reading::HandCount { count_s }),
         temperature(-50.0, 55.0).prop_map(|temperature| Reading::Outdoor { temperature }),
     ]

@@ -58,8 +58,10 @@ wind_m_s = 2
 probe_mm = 4.5
 probe_emissivity = 0.7
 infrared_emissivity = 0.9
+infrared_top_f = 986
 "#,
     );
+    assert!(oven.sheet.infrared_top_c.is_some_and(|top_c| near(top_c, 530.0)));
     let d = &oven.description;
     assert_eq!(d.name, "harbour bakehouse");
     let Form::Dome { inner_diameter_m, rise_m } = d.form else { panic!("a dome") };
@@ -138,6 +140,7 @@ fn dont_know_is_legal_everywhere_and_the_same_as_saying_nothing() {
         "probe_mm",
         "probe_emissivity",
         "infrared_emissivity",
+        "infrared_top_c",
     ];
     for words in ["don't know", "don’t know", "Dont know", "unknown", "?", ""] {
         let rest: String = keys.iter().map(|key| format!("{key} = \"{words}\"\n")).collect();

@@ -55,7 +55,8 @@ prop_compose! {
         new_or_damp in option::of(any::<bool>()),
         place in (option::of(-430.0..5500.0f64), option::of(-60.0..60.0f64), option::of(0.0..40.0f64)),
         time_zone in option::of(prop_oneof![Just("Europe/Lisbon"), Just("UTC"), Just("America/Argentina/Salta")]),
-        probe in (option::of(0.02..3.0f64), option::of(0.02..1.0f64), option::of(0.1..1.0f64)),
+        probe in (option::of(0.02..3.0f64), option::of(0.02..1.0f64)),
+        infrared in (option::of(0.1..1.0f64), option::of(100.0..3000.0f64)),
     ) -> OvenSheet {
         OvenSheet {
             name,
@@ -73,7 +74,8 @@ prop_compose! {
             time_zone: time_zone.map(str::to_owned),
             probe_cm: probe.0,
             probe_emissivity: probe.1,
-            infrared_emissivity: probe.2,
+            infrared_emissivity: infrared.0,
+            infrared_top_c: infrared.1,
             ..chamber
         }
     }

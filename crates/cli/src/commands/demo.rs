@@ -50,7 +50,7 @@ pub fn run(config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     writeln!(out, "{}\n", words::wrapped(&words::sentences(&forecast), columns, 0))?;
     print_notes(&forecast, columns, out)?;
     print_picture(&forecast, &dishes, PAST_MIN, columns, out)?;
-    print_section(out, "The menu: when the oven suits it", &menu::lines(&forecast, &dishes), columns)?;
+    print_section(out, menu::TITLE, &menu::lines(&forecast, &dishes), columns)?;
     print_cautions(&forecast, &dishes, columns, out)?;
     write_file(Path::new(PICTURE), &drawn::svg(&picture, &Look::new(960.0, Mode::Light, "fall")))?;
     writeln!(out, "\nThe fall as a picture: {PICTURE}, in this directory.")?;

@@ -63,7 +63,7 @@ fn print(
     writeln!(out)?;
     print_picture(forecast, dishes, past_min, columns, out)?;
     print_section(out, "In the oven", &placings::lines(forecast, dishes), columns)?;
-    print_section(out, "Still to go in", &menu::lines(forecast, dishes), columns)?;
+    print_section(out, menu::TITLE, &menu::lines(forecast, dishes), columns)?;
     writeln!(out, "\n{}", terminal::ledger(&pictures::ledger(forecast), columns).trim_end())?;
     print_cautions(forecast, dishes, columns, out)
 }
@@ -100,6 +100,11 @@ pub fn print_section(out: &mut dyn Write, title: &str, lines: &[String], columns
     if !lines.is_empty() {
         writeln!(out, "\n{title}")?;
     }
+    print_indented(out, lines, columns)
+}
+
+/// Lines set to the width, each as far in as it begins.
+pub fn print_indented(out: &mut dyn Write, lines: &[String], columns: usize) -> Result<(), Failure> {
     for line in lines {
         let indent = line.len() - line.trim_start().len();
         let room = columns.saturating_sub(indent);

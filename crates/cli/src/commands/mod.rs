@@ -3,7 +3,10 @@
 pub mod check;
 pub mod demo;
 pub mod fall;
+pub mod now;
 pub mod oven;
+pub mod replay;
+pub mod when;
 
 use crate::failure::Failure;
 use comfy_table::Table;

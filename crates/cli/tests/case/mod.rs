@@ -79,6 +79,21 @@ impl Case {
         command.current_dir(&self.folder).env_remove("COLUMNS").args(arguments.split_whitespace()).assert()
     }
 
+    /// Where a file of it is.
+    pub fn path(&self, name: &str) -> String {
+        self.folder.join(name).display().to_string()
+    }
+
+    /// The same on a terminal of so many columns.
+    pub fn run_in(&self, columns: usize, arguments: &str) -> Assert {
+        let mut command = Command::cargo_bin("ovenfall").expect("the program");
+        command
+            .current_dir(&self.folder)
+            .env("COLUMNS", columns.to_string())
+            .args(arguments.split_whitespace())
+            .assert()
+    }
+
     /// The text of a file the program wrote.
     pub fn read(&self, name: &str) -> String {
         fs::read_to_string(self.folder.join(name)).unwrap_or_else(|error| panic!("{name}: {error}"))

@@ -7,6 +7,7 @@ mod budgets;
 mod crate_list;
 mod data_rows;
 mod headers;
+mod scorer_only;
 mod source;
 mod units;
 mod without_io;
@@ -67,6 +68,15 @@ fn only_the_edges_do_input_and_output() {
             .flat_map(|name| rust_files(name, "src"))
             .flat_map(|source| without_io::problems(&source))
             .collect::<Vec<_>>(),
+    );
+}
+
+#[test]
+fn only_the_scorer_reads_what_really_came() {
+    none(&library().iter().flat_map(scorer_only::problems).collect::<Vec<_>>());
+    let others = |name: &String| ["tests", "benches", "examples"].map(|part| rust_files(name, part));
+    none(
+        &crates().iter().flat_map(others).flatten().flat_map(|s| scorer_only::problems_of_test(&s)).collect::<Vec<_>>(),
     );
 }
 

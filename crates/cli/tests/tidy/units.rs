@@ -33,7 +33,7 @@ const WITHOUT_UNIT: [(&str, &str); 7] = [
 ];
 
 /// Names of parameters of functions of pure mathematics: the unit is that of whatever the caller passes.
-const OPERANDS: &str = "after before dy forecast high low matrix next out rate seen shift sorted theta";
+const OPERANDS: &str = "after before dy forecast high low matrix next out quantity rate seen shift sorted theta";
 
 /// Single numbers that say their unit, or that they have none, in their description, each with the reason.
 const SINGLE: [(&str, &str); 18] = [
@@ -52,7 +52,10 @@ const SINGLE: [(&str, &str); 18] = [
     ("Range.from Range.to", "ends of a range whose name has the unit"),
     ("FoodError.from FoodError.to", "ends of the range that `key` names with its unit"),
     ("Kind.low Kind.high", "bounds of a share"),
-    ("Conditioned.instruments Conditioned.innovations of_innovations.innovations", "standard normal coordinates"),
+    (
+        "Conditioned.instruments Conditioned.innovations Hidden.instruments Hidden.innovations of_innovations.innovations",
+        "standard normal coordinates",
+    ),
     (
         "Readings.sigmas Step.inflation update.members update.predicted",
         "mathematics of the smoother: units are the caller's",

@@ -77,7 +77,7 @@ fn placings(picture: &FallPicture) -> Table {
 }
 
 fn windows(picture: &FallPicture) -> Table {
-    let mut table = Table::new("The oven suits, from an even chance up", &["dish", "window", "when"]);
+    let mut table = Table::new("The oven reads right, from an even chance up", &["dish", "window", "when"]);
     let end = picture.ends_min().map_or(0.0, |e| e.1);
     for window in &picture.windows {
         let suits = Suits::of(window, &picture.times_min, picture.trace(window.judged_by));

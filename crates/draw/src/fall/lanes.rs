@@ -42,7 +42,7 @@ pub(super) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, t
         return top_px;
     }
     let key = [(Swatch::LaneNine, "9 in 10"), (Swatch::LaneEven, "1 in 2"), (Swatch::LanePossible, "perhaps")];
-    let (top, lane) = (heading(svg, frame, "The oven suits", &key, top_px), lane_px(frame));
+    let (top, lane) = (heading(svg, frame, "Reads right for", &key, top_px), lane_px(frame));
     let count = picture.windows.iter().fold(0.0, |n, _| n + 1.0);
     frame.open_panel(svg, "fall-windows");
     frame.ground(svg, top, top + count * lane);

@@ -4,4 +4,5 @@
 mod any_input;
 mod pictures;
 mod scene;
+mod walls;
 mod xml;

@@ -7,7 +7,7 @@ use ovenfall_engine::error::EngineError;
 use ovenfall_engine::history::History;
 use ovenfall_engine::pack::Lane;
 use ovenfall_engine::parameters::Parameters;
-use ovenfall_engine::simulate::{Branch, Options, branches, simulate};
+use ovenfall_engine::simulate::{Branch, Options, Shoot, Trunk, branches, simulate, trunks};
 
 fn one() -> [Parameters; 1] {
     [Parameters::default()]
@@ -107,4 +107,49 @@ fn a_heated_oven_holds_less_than_one_kept_hot() {
         assert!(held <= kept, "{} s: {held} {kept}", h.times_s[i]);
         assert!(kept_for_ever_j(&model, faces, 60.0) >= kept);
     }
+}
+
+/// A shoot is the branch with the trunk's events before it, and a trunk is a branch, whatever leaves it.
+#[test]
+fn a_shoot_goes_on_where_it_leaves_its_trunk() {
+    let day = sample::day();
+    let fork_s = day.events[day.events.len() / 2].at_s;
+    let trunk = rest(&day, fork_s);
+    let leaves_s = fork_s + 0.5 * (day.end_s - fork_s);
+    let opened = |from: &Branch| {
+        let mut events: Vec<Event> = from.events.iter().filter(|event| event.at_s >= leaves_s).copied().collect();
+        events.insert(0, Event { at_s: leaves_s, action: Action::Door(Door::Open) });
+        let output_times_s = from.output_times_s.iter().filter(|t_s| **t_s >= leaves_s).copied().collect();
+        Branch { events, output_times_s, ..from.clone() }
+    };
+    let shoot = Shoot { leaves_s, branch: opened(&trunk) };
+    let mut whole = shoot.branch.clone();
+    whole.events = trunk.events.iter().filter(|event| event.at_s < leaves_s).chain(&whole.events).copied().collect();
+    let options = Options::default();
+    let (oven, shoots) = (sample::oven(), vec![shoot.clone(), shoot]);
+    let grown = [Trunk { branch: trunk.clone(), shoots }, Trunk { branch: trunk.clone(), shoots: Vec::new() }];
+    let came = trunks(&oven, &one(), &day, fork_s, &grown, &options).unwrap();
+    let came: Vec<History<Lane<1>>> = came.into_iter().map(Result::unwrap).collect();
+    let apart = branches(&oven, &one(), &day, fork_s, &[trunk, whole], &options).unwrap();
+    let apart: Vec<History<Lane<1>>> = apart.into_iter().map(Result::unwrap).collect();
+    let furthest_k = |a: &History<Lane<1>>, b: &History<Lane<1>>| {
+        assert_eq!(a.times_s, b.times_s);
+        a.probe_c.iter().zip(&b.probe_c).map(|(a, b)| (a.0[0] - b.0[0]).abs()).fold(0.0, f64::max)
+    };
+    assert_eq!(came.len(), 4);
+    assert!(furthest_k(&came[0], &apart[0]) < 0.1 && furthest_k(&came[1], &apart[1]) < 0.1);
+    assert!(furthest_k(&came[1], &came[2]) <= 0.0, "twice the same");
+    assert!(furthest_k(&came[3], &apart[0]) <= 0.0, "nothing leaves it: the branch to the bit");
+}
+
+/// A shoot that leaves before the fork, or off a trunk that cannot go on, has an error of its own place.
+#[test]
+fn a_shoot_that_cannot_leave_says_so() {
+    let day = sample::day();
+    let fork_s = day.events[day.events.len() / 2].at_s;
+    let shoot = |leaves_s: f64| Shoot { leaves_s, branch: rest(&day, leaves_s) };
+    let early = Trunk { branch: rest(&day, fork_s), shoots: vec![shoot(fork_s - 1.0), shoot(fork_s + 1.0)] };
+    let came = trunks(&sample::oven(), &one(), &day, fork_s, &[early], &Options::default()).unwrap();
+    assert_eq!(came.len(), 3);
+    assert!(came.iter().all(|one| matches!(one, Err(EngineError::OutOfRange { .. }))));
 }

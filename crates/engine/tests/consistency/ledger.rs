@@ -115,3 +115,32 @@ proptest! {
         check(&oven, &drive, wood)?;
     }
 }
+
+/// At the coarsest tolerance in use four different members step together, each dragged along by the most demanding.
+fn check_coarse(oven: &OvenDescription, drive: &Drive, spread: f64) -> Result<(), TestCaseError> {
+    let member = |f: f64| Parameters { evaporation: f, wood_energy: 2.0 - f, pot_contact: f, ..Parameters::default() };
+    let members = [1.0 - spread, 1.0 - 0.3 * spread, 1.0 + 0.3 * spread, 1.0 + spread].map(member);
+    let options = Options { tolerance_k: 0.5, ..Options::every(0.0, drive.end_s, 1200.0) };
+    let history = simulate(oven, &members, drive, &options).map_err(|e| TestCaseError::fail(e.to_string()))?;
+    for probe_c in &history.probe_c {
+        prop_assert!(probe_c.0.iter().all(|t| *t > -60.0 && *t < 2000.0), "{:?}", probe_c.0);
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn packs_run_at_a_coarse_tolerance(oven in ovens(), drive in days(), spread in 0.0..0.6_f64) {
+        check_coarse(&oven, &drive, spread)?;
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 10_000, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    #[ignore = "slow tier: ten thousand packs"]
+    fn ten_thousand_packs_run_at_a_coarse_tolerance(oven in ovens(), drive in days(), spread in 0.0..0.6_f64) {
+        check_coarse(&oven, &drive, spread)?;
+    }
+}

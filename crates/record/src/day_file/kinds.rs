@@ -165,6 +165,22 @@ pub fn number(text: &str, delimiter: char) -> Option<f64> {
     plain.parse::<f64>().ok().filter(|value| digits_only && value.is_finite())
 }
 
+/// Parts the sign of an over-range display from the number after it: `>550` is at least 550.
+pub fn over_range(text: &str) -> (bool, &str) {
+    let text = text.trim();
+    match text.strip_prefix(">=").or_else(|| text.strip_prefix(['>', '\u{2265}'])) {
+        Some(rest) => (true, rest.trim_start()),
+        None => (false, text),
+    }
+}
+
+/// Whether a text is what a display shows when it is over its range, instead of a number.
+pub fn is_over_range_sign(text: &str) -> bool {
+    let plain: String = text.trim().to_lowercase().chars().filter(|c| !matches!(c, '.' | ' ')).collect();
+    matches!(plain.as_str(), "ol" | "0l" | "hi" | "over" | "overload" | "overrange" | "err" | "ovr")
+        || (!plain.is_empty() && plain.chars().all(|c| matches!(c, '-' | '\u{2013}' | '\u{2014}')))
+}
+
 /// The setting `word NUMBER UNIT` in a free text, as the last two pieces: `basket 6.5 kg` → (6.5, "kg").
 pub fn setting<'a>(text: &'a str, word: &str) -> Option<(f64, &'a str)> {
     let mut words = text.split([' ', '=', ':', ';', '\n']).filter(|piece| !piece.is_empty());
@@ -199,7 +215,7 @@ pub fn name_and_temperature(text: &str) -> (&str, Option<Result<Temperature, &st
     let split = temperature.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-')));
     let (value, unit) = temperature.split_at(split.unwrap_or(temperature.len()));
     let read = number(value, ';')
-        .and_then(|value| TemperatureUnit::parse(unit).map(|unit| Temperature { value, unit }))
+        .and_then(|value| TemperatureUnit::parse(unit).map(|unit| Temperature::new(value, unit)))
         .ok_or(temperature);
     (name.trim(), Some(read))
 }
@@ -226,6 +242,16 @@ mod tests {
         for bad in ["NaN", "inf", "1e999", "", "1.2.3", "1,2,3", "12 kg", "0x10", "infinity"] {
             assert_eq!(number(bad, ','), None, "{bad}");
         }
+    }
+
+    #[test]
+    fn displays_over_their_range() {
+        for text in [">550", "> 550", ">=550", "\u{2265} 550"] {
+            assert_eq!(over_range(text), (true, "550"), "{text}");
+        }
+        assert_eq!(over_range("550"), (false, "550"));
+        assert!(["OL", "O.L", "HI", "---", "\u{2014}"].iter().all(|text| is_over_range_sign(text)));
+        assert!(!["", "12", "high", "-3"].iter().any(|text| is_over_range_sign(text)));
     }
 
     #[test]

@@ -162,21 +162,21 @@ impl<'a> Row<'a> {
         let reading = |reading: Reading| What::Reading(reading);
         Some(match kind {
             Kind::Spot => {
-                let (spot, temperature) = (self.one_of(&Spot::NAMES), self.temperature(kinds::OVEN_C));
+                let (spot, temperature) = (self.one_of(&Spot::NAMES), self.shown(kinds::OVEN_C));
                 reading(Reading::Spot { spot: spot?, temperature: temperature? })
             }
-            Kind::Probe => reading(Reading::Probe { temperature: self.temperature(kinds::OVEN_C)? }),
+            Kind::Probe => reading(Reading::Probe { temperature: self.shown(kinds::OVEN_C)? }),
             Kind::Masonry => {
-                let (place, temperature) = (self.depth(), self.temperature(kinds::OVEN_C));
+                let (place, temperature) = (self.depth(), self.shown(kinds::OVEN_C));
                 let (part, depth_mm) = place?;
                 reading(Reading::Masonry { part, depth_mm, temperature: temperature? })
             }
             Kind::Liquid => {
-                let (dish, temperature) = (self.dish(), self.temperature(kinds::FOOD_C));
+                let (dish, temperature) = (self.dish(), self.shown(kinds::FOOD_C));
                 reading(Reading::Liquid { dish: dish?, temperature: temperature? })
             }
             Kind::Core => {
-                let (dish, temperature) = (self.dish(), self.temperature(kinds::FOOD_C));
+                let (dish, temperature) = (self.dish(), self.shown(kinds::FOOD_C));
                 reading(Reading::Core { dish: dish?, temperature: temperature? })
             }
             Kind::HandCount => reading(Reading::HandCount { count_s: self.plain(kinds::HAND_S, &["", "s"])? }),
@@ -219,7 +219,11 @@ impl<'a> Row<'a> {
     }
 
     fn number(&mut self) -> Option<f64> {
-        let text = self.text(Column::Value);
+        self.number_in(self.text(Column::Value))
+    }
+
+    /// The number in the value's text, or in what is left of it.
+    fn number_in(&mut self, text: &str) -> Option<f64> {
         if text.is_empty() {
             let kind = self.text(Column::Kind);
             return self.fail(Column::Value, format!("`{}` needs a value", short(kind)), None, None);
@@ -257,7 +261,22 @@ impl<'a> Row<'a> {
 
     fn temperature(&mut self, limits: Limits) -> Option<Temperature> {
         let (value, unit) = (self.number(), self.unit(TemperatureUnit::parse, "°C, °F"));
-        let temperature = Temperature { value: value?, unit: unit? };
+        let temperature = Temperature::new(value?, unit?);
+        self.within(Column::Value, temperature.c(), limits)?;
+        Some(temperature)
+    }
+
+    /// A temperature that may be the top of a display's range, written `>550`.
+    fn shown(&mut self, limits: Limits) -> Option<Temperature> {
+        let text = self.text(Column::Value);
+        let (at_least, rest) = kinds::over_range(text);
+        if !at_least && kinds::is_over_range_sign(text) {
+            let what = format!("`{}` is not a number", short(text));
+            let hint = "a display over its range: write the top of the range with a `>` before it, as `>550`";
+            return self.fail(Column::Value, what, None, Some(hint.into()));
+        }
+        let (value, unit) = (self.number_in(rest), self.unit(TemperatureUnit::parse, "°C, °F"));
+        let temperature = Temperature { at_least, ..Temperature::new(value?, unit?) };
         self.within(Column::Value, temperature.c(), limits)?;
         Some(temperature)
     }

@@ -28,7 +28,8 @@ impl Cells {
     }
 
     fn temperature(self, temperature: &Temperature) -> Self {
-        self.number(temperature.value, temperature.unit.sign())
+        let over = if temperature.at_least { ">" } else { "" };
+        Self { value: format!("{over}{}", temperature.value), unit: temperature.unit.sign().to_owned(), ..self }
     }
 
     fn mass(self, mass: &Mass) -> Self {

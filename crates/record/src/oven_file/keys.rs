@@ -85,6 +85,7 @@ pub(super) const KEYS: &[Key] = &[
     key("probe", "probe_mm", Holds::Length(|s| &mut s.probe_cm, "cm", (0.02, 3.0))),
     key("probe_emissivity", "probe_emissivity", Holds::Number(|s| &mut s.probe_emissivity, (0.02, 1.0))),
     key("infrared_emissivity", "infrared_emissivity", Holds::Number(|s| &mut s.infrared_emissivity, (0.1, 1.0))),
+    key("infrared_top", "infrared_top_c", Holds::Temperature(|s| &mut s.infrared_top_c, (100.0, 3000.0))),
 ];
 
 const FORMS: &[Choice] = &[("dome", |s| s.form = Some(Shape::Dome)), ("vault", |s| s.form = Some(Shape::Vault))];

@@ -82,6 +82,8 @@ pub struct OvenSheet {
     pub probe_emissivity: Option<f64>,
     /// Emissivity the infra-red thermometer is set to.
     pub infrared_emissivity: Option<f64>,
+    /// Top of the infra-red thermometer's range, °C: what it shows from there on is "at least".
+    pub infrared_top_c: Option<f64>,
 }
 
 /// What is printed for a value nobody knows.
@@ -150,6 +152,7 @@ impl OvenSheet {
         line(out, &probe_key, &probe, "sheath of the chamber probe, diameter");
         line(out, "probe_emissivity", &number(self.probe_emissivity), "of that sheath");
         line(out, "infrared_emissivity", &number(self.infrared_emissivity), "setting of the infra-red thermometer");
+        line(out, "infrared_top_c", &number(self.infrared_top_c), "top of its range, as printed on it");
     }
 }
 

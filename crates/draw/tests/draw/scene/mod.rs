@@ -2,6 +2,7 @@
 //! The numbers are shaped like a fall (a quick and a slow exponential), not computed from an oven.
 
 pub mod oven;
+pub mod walls;
 
 use ovenfall_draw::fall::{FallPicture, PlacingLane, ReadingMark, Trace};
 use ovenfall_draw::ledger::{LedgerPicture, LedgerRow};

@@ -1,0 +1,71 @@
+//! `ovenfall now`: what is in the oven, and the reading that would tell most.
+
+use super::{print_json, print_table, write_file};
+use crate::Config;
+use crate::arguments::NowArguments;
+use crate::failure::Failure;
+use crate::inputs::Inputs;
+use crate::now_json::NowJson;
+use crate::oven_now::{OvenNow, Request};
+use crate::words::{list, wrapped};
+use crate::{next_words, now_picture, now_words, pictures, wall_clock};
+use ovenfall_draw::{profile as drawn, terminal};
+use ovenfall_food::dish::standard;
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+/// Runs the verb.
+pub fn run(arguments: &NowArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
+    let inputs = Inputs::read(&arguments.oven, &arguments.day, arguments.pots.as_deref())?;
+    let at = wall_clock::hour_asked(&inputs, arguments.at.as_deref())?;
+    let request = Request {
+        store_above_c: &arguments.above_c,
+        next: &arguments.next,
+        members: arguments.members as usize,
+        seed: arguments.seed,
+        readings: !arguments.without_readings,
+    };
+    let answer = OvenNow::compute(inputs, at, &standard()?, &request)?;
+    if let Some(path) = &arguments.svg {
+        let picture = now_picture::profile(&answer);
+        write_file(path, &drawn::svg(&picture, &pictures::look(&arguments.look, "now")))?;
+    }
+    if arguments.json {
+        for warning in &answer.inputs.warnings {
+            writeln!(io::stderr(), "{warning}")?;
+        }
+        print_json(out, &NowJson::new(&answer))?;
+    } else {
+        print(&answer, config.columns, out)?;
+        if let Some(path) = &arguments.svg {
+            writeln!(out, "\nThe walls as a picture: {}", path.display())?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn print(answer: &OvenNow, columns: usize, out: &mut dyn Write) -> Result<(), Failure> {
+    writeln!(out, "{}", now_words::state(answer))?;
+    let mut said = vec![now_words::sentences(answer).join(" "), next_words::sentence(answer)];
+    if next_words::fire_is_shut_in(answer) {
+        said.reverse();
+    }
+    for words in said {
+        writeln!(out, "{}\n", wrapped(&words, columns, 0))?;
+    }
+    for note in &answer.assumed {
+        writeln!(out, "{}", wrapped(&format!("Note: {note}."), columns, 2))?;
+    }
+    for warning in &answer.inputs.warnings {
+        writeln!(out, "{warning}")?;
+    }
+    writeln!(out, "{}\n", wrapped(&now_words::origin(answer), columns, 0))?;
+    print_table(&now_words::table(answer), out)?;
+    writeln!(out, "\n{}", terminal::profile(&now_picture::profile(answer), columns).trim_end())?;
+    if let Some(table) = next_words::table(answer).filter(|_| !next_words::fire_is_shut_in(answer)) {
+        writeln!(out, "\nReadings within the hour, the most useful first")?;
+        print_table(&table, out)?;
+    }
+    write!(out, "{}", list("Take care", &now_words::cautions(answer), columns))?;
+    Ok(())
+}
