@@ -1,5 +1,6 @@
 //! What can be asked on the command line, and the help that says so.
 
+use crate::inputs::Draw;
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -86,48 +87,24 @@ pub struct CheckArguments {
 #[derive(Debug, Args)]
 #[command(max_term_width = 80)]
 pub struct NowArguments {
-    /// The oven file
-    #[arg(long, value_name = "FILE")]
-    pub oven: PathBuf,
-    /// The day's file: what was done and read
-    #[arg(long, value_name = "FILE")]
-    pub day: PathBuf,
-    /// The pots file [default: pots.toml beside the day's file, else the day's name with .pots.toml]
-    #[arg(long, value_name = "FILE")]
-    pub pots: Option<PathBuf>,
-    /// The hour asked about: HH:MM on the oven's clock, or a full time such as 2026-06-13T17:20:00+01:00
-    /// [default: when the last entry was written down]
-    #[arg(long, value_name = "TIME")]
-    pub at: Option<String>,
+    #[command(flatten)]
+    pub question: QuestionArguments,
     /// Tell the heat in store above this temperature too, in °C; may be given several times
     #[arg(long = "above", value_name = "C", value_parser = celsius)]
     pub above_c: Vec<f64>,
     /// What the next reading is to narrow: `store`, or a dish of the pots file
     #[arg(long, value_name = "DISH", default_value = "store")]
     pub next: String,
-    /// How many ovens it could be are computed
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
-    pub members: u32,
-    /// What they are drawn with; the same seed gives the same answer
-    #[arg(long, value_name = "S", default_value_t = 1)]
-    pub seed: u64,
-    /// Leave the day's readings out: what the description and what was done say alone
-    #[arg(long)]
-    pub without_readings: bool,
     /// Draw how the heat lies in the walls into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
     #[command(flatten)]
     pub look: LookArguments,
-    /// Print JSON instead of text
-    #[arg(long)]
-    pub json: bool,
 }
 
-/// Arguments of `fall`.
+/// What every question about a day needs.
 #[derive(Debug, Args)]
-#[command(max_term_width = 80)]
-pub struct FallArguments {
+pub struct QuestionArguments {
     /// The oven file
     #[arg(long, value_name = "FILE")]
     pub oven: PathBuf,
@@ -141,12 +118,6 @@ pub struct FallArguments {
     /// [default: when the last entry was written down]
     #[arg(long, value_name = "TIME")]
     pub at: Option<String>,
-    /// How far to look ahead, in hours
-    #[arg(long = "hours", value_name = "H", default_value = "12", value_parser = hours)]
-    pub horizon_h: f64,
-    /// Minutes between the times of the forecast
-    #[arg(long, value_name = "MIN", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=60))]
-    pub step: u32,
     /// How many ovens it could be are computed
     #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
     pub members: u32,
@@ -156,14 +127,35 @@ pub struct FallArguments {
     /// Leave the day's readings out: what the description and what was done say alone
     #[arg(long)]
     pub without_readings: bool,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl QuestionArguments {
+    /// What the members are drawn with.
+    pub const fn draw(&self) -> Draw {
+        Draw { members: self.members as usize, seed: self.seed, readings: !self.without_readings }
+    }
+}
+
+/// Arguments of `fall`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+pub struct FallArguments {
+    #[command(flatten)]
+    pub question: QuestionArguments,
+    /// How far to look ahead, in hours
+    #[arg(long = "hours", value_name = "H", default_value = "12", value_parser = hours)]
+    pub horizon_h: f64,
+    /// Minutes between the times of the forecast
+    #[arg(long, value_name = "MIN", default_value_t = 5, value_parser = clap::value_parser!(u32).range(1..=60))]
+    pub step: u32,
     /// Draw the fall into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
     #[command(flatten)]
     pub look: LookArguments,
-    /// Print JSON instead of text
-    #[arg(long)]
-    pub json: bool,
 }
 
 /// Arguments of `replay`.
@@ -226,40 +218,18 @@ pub struct ReplayArguments {
 #[command(max_term_width = 80)]
 #[command(
     after_help = "Each dish is put into the oven at many times, on many ovens it could be: one that reads too hot may be \
-right once the cold pots are in, one that reads right may be empty."
+right once the cold pots are in, one that reads right may be empty. Of the ovens that took the readings in, dishes are tried \
+on the first 64."
 )]
 pub struct WhenArguments {
-    /// The oven file
-    #[arg(long, value_name = "FILE")]
-    pub oven: PathBuf,
-    /// The day's file: what was done and read; entries after the hour asked about are taken as the plan
-    #[arg(long, value_name = "FILE")]
-    pub day: PathBuf,
-    /// The pots file [default: pots.toml beside the day's file, else the day's name with .pots.toml]
-    #[arg(long, value_name = "FILE")]
-    pub pots: Option<PathBuf>,
+    #[command(flatten)]
+    pub question: QuestionArguments,
     /// The menu: a file of pots with the dishes asked about [default: the pots file]
     #[arg(long, value_name = "FILE")]
     pub menu: Option<PathBuf>,
-    /// The hour asked about: HH:MM on the oven's clock, or a full time such as 2026-06-13T17:20:00+01:00
-    /// [default: when the last entry was written down]
-    #[arg(long, value_name = "TIME")]
-    pub at: Option<String>,
     /// How far to look ahead, in hours
     #[arg(long = "hours", value_name = "H", default_value = "12", value_parser = hours)]
     pub horizon_h: f64,
-    /// How many ovens it could be take the readings in; dishes are tried on 64 of them
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(8..=4096))]
-    pub members: u32,
-    /// What they are drawn with; the same seed gives the same answer
-    #[arg(long, value_name = "S", default_value_t = 1)]
-    pub seed: u64,
-    /// Leave the day's readings out: what the description and what was done say alone
-    #[arg(long)]
-    pub without_readings: bool,
-    /// Print JSON instead of text
-    #[arg(long)]
-    pub json: bool,
 }
 
 /// How a picture is drawn.

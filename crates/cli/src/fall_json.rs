@@ -2,14 +2,12 @@
 
 use crate::cautions;
 use crate::forecast::Forecast;
+use crate::json_parts::{Spread, rounded, time};
 use crate::placings::stays;
 use ovenfall_food::dish::Dish;
 use ovenfall_learn::{Band, LineBand};
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// Figures are rounded to this: finer than anything is known.
-const ROUNDED_TO: f64 = 1e-3;
 
 /// A fall.
 #[derive(Debug, Serialize)]
@@ -23,6 +21,7 @@ pub struct FallJson {
     store_kwh: BandJson,
     placings: Vec<PlacingJson>,
     ledger_kwh: BTreeMap<&'static str, LineJson>,
+    trusted: bool,
     assumed: Vec<String>,
     cautions: Vec<String>,
     provenance: Provenance,
@@ -54,13 +53,6 @@ struct LineJson {
 }
 
 #[derive(Debug, Serialize)]
-struct Spread {
-    p05: Option<f64>,
-    p50: Option<f64>,
-    p95: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
 struct Provenance {
     version: &'static str,
     input_sha256: String,
@@ -68,10 +60,6 @@ struct Provenance {
     members: usize,
     members_used: usize,
     readings_used: usize,
-}
-
-fn rounded(value: f64) -> Option<f64> {
-    value.is_finite().then(|| (value / ROUNDED_TO).round() * ROUNDED_TO).map(|value| (value * 1e6).round() / 1e6)
 }
 
 impl BandJson {
@@ -94,10 +82,8 @@ impl BandJson {
     }
 }
 
-impl Spread {
-    fn new(line: &LineBand) -> Self {
-        Self { p05: rounded(line.p05_kwh), p50: rounded(line.p50_kwh), p95: rounded(line.p95_kwh) }
-    }
+fn kwh(line: &LineBand) -> Spread {
+    Spread::new(line.p05_kwh, line.p50_kwh, line.p95_kwh)
 }
 
 impl FallJson {
@@ -106,7 +92,7 @@ impl FallJson {
         let (fall, ahead) = (&forecast.fall, &forecast.fall.ahead);
         let lines = fall.balance_at.iter().zip(&fall.balance_end);
         Self {
-            at: forecast.at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string(),
+            at: time(&forecast.at),
             t_min: fall.t_min.iter().filter_map(|t| rounded(*t)).collect(),
             probe_c: BandJson::all(&ahead.probe_c),
             gas_c: BandJson::all(&ahead.gas_c),
@@ -115,8 +101,9 @@ impl FallJson {
             store_kwh: BandJson::all(&ahead.store_kwh),
             placings: placings(forecast),
             ledger_kwh: lines
-                .map(|(at, end)| (at.line.key(), LineJson { until_at: Spread::new(at), until_end: Spread::new(end) }))
+                .map(|(at, end)| (at.line.key(), LineJson { until_at: kwh(at), until_end: kwh(end) }))
                 .collect(),
+            trusted: forecast.situation.members.is_trusted(),
             assumed: forecast.assumed.clone(),
             cautions: cautions::of_forecast(forecast, dishes),
             provenance: Provenance {

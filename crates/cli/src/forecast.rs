@@ -1,10 +1,10 @@
 //! A forecast: the day as driven, the fall on all members, and what was assumed on the way.
 
 use crate::failure::Failure;
-use crate::inputs::Inputs;
+use crate::inputs::{Draw, Inputs};
 use jiff::ZonedDateTime;
 use ovenfall_engine::drive::{Action, Door};
-use ovenfall_learn::{Asked, Fall, FallOptions, Situation, situation};
+use ovenfall_learn::{Fall, FallOptions, Situation};
 
 /// A forecast with what it was made from.
 #[derive(Debug)]
@@ -30,32 +30,19 @@ pub struct Request {
     pub horizon_h: f64,
     /// Distance of the times, min.
     pub step_min: f64,
-    /// Members.
-    pub members: usize,
-    /// Seed.
-    pub seed: u64,
-    /// Whether the day's readings are taken in.
-    pub readings: bool,
+    /// What the members are drawn with.
+    pub draw: Draw,
 }
 
 impl Forecast {
     /// Computes the fall from an hour on.
     pub fn compute(inputs: Inputs, at: ZonedDateTime, request: Request) -> Result<Self, Failure> {
         let horizon_s = request.horizon_h * 3600.0;
-        let asked = Asked {
-            oven: &inputs.oven,
-            day: &inputs.day,
-            pots: &inputs.pots,
-            at: at.timestamp(),
-            horizon_s,
-            members: request.members,
-            seed: request.seed,
-            readings: request.readings,
-        };
-        let mut situation = situation(&asked).map_err(|why| Failure::no_situation(&inputs, why))?;
+        let draw = request.draw;
+        let mut situation = inputs.situation(at.timestamp(), horizon_s, draw)?;
         let options = FallOptions {
-            members: request.members,
-            seed: request.seed,
+            members: draw.members,
+            seed: draw.seed,
             output_step_s: request.step_min * 60.0,
             // The past is only drawn: a coarse look is enough for a long one.
             past_step_s: (situation.driven.at_s / 200.0).max(300.0),
@@ -63,7 +50,7 @@ impl Forecast {
         };
         let fall = situation.fall(horizon_s, &options).map_err(|why| Failure::no_situation(&inputs, why.into()))?;
         let assumed = situation.assumed.iter().map(|a| a.words(at.time_zone())).collect();
-        Ok(Self { inputs, at, situation, fall, members: request.members, assumed })
+        Ok(Self { inputs, at, situation, fall, members: draw.members, assumed })
     }
 
     /// Minutes after the hour asked about.

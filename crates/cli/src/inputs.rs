@@ -2,6 +2,8 @@
 
 use crate::failure::Failure;
 use crate::input_file::{InputFile, Kind};
+use jiff::Timestamp;
+use ovenfall_learn::{Asked, Situation, situation};
 use ovenfall_plan::Menu;
 use ovenfall_record::day::Day;
 use ovenfall_record::day_file::read_day;
@@ -12,6 +14,17 @@ use ovenfall_record::problem::{Problem, Severity};
 use ovenfall_record::together::check_together;
 use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
+
+/// What the members of an answer are drawn with.
+#[derive(Debug, Clone, Copy)]
+pub struct Draw {
+    /// How many.
+    pub members: usize,
+    /// Seed.
+    pub seed: u64,
+    /// Whether the day's readings are taken in.
+    pub readings: bool,
+}
 
 /// What a forecast is made from.
 #[derive(Debug)]
@@ -62,6 +75,21 @@ impl Inputs {
             (Some(oven), Some(day)) if problems.is_empty() => Self::from_files(&oven, &day, pots.as_ref()),
             _ => Err(Failure::Problems(problems)),
         }
+    }
+
+    /// Where the day stands at an hour, with the plan of so many seconds after it.
+    pub fn situation(&self, at: Timestamp, horizon_s: f64, draw: Draw) -> Result<Situation, Failure> {
+        let asked = Asked {
+            oven: &self.oven,
+            day: &self.day,
+            pots: &self.pots,
+            at,
+            horizon_s,
+            members: draw.members,
+            seed: draw.seed,
+            readings: draw.readings,
+        };
+        situation(&asked).map_err(|why| Failure::no_situation(self, why))
     }
 
     /// Reads texts.

@@ -10,6 +10,7 @@ mod fall_json;
 mod forecast;
 mod input_file;
 mod inputs;
+mod json_parts;
 mod menu;
 mod next_question;
 mod next_words;

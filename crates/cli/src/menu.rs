@@ -5,6 +5,7 @@ use crate::forecast::Forecast;
 use crate::placings::{known_dish, stays};
 use crate::wall_clock::clock;
 use ovenfall_draw::Clock;
+use ovenfall_draw::{Span as DrawnSpan, Suits};
 use ovenfall_engine::drive::Door;
 use ovenfall_food::dish::{Dish, DoorState, JudgedBy};
 use ovenfall_food::suits::{Outlook, Shares, Span, WhyNot, in_ten, outlook};
@@ -13,6 +14,9 @@ use ovenfall_learn::Series;
 /// Above the lines: which quantity they tell.
 pub const TITLE: &str = "Still to go in, by the reading alone (with the pots in: ovenfall when)";
 
+/// Chances of a stretch that is drawn as sure, and of one that is drawn as possible.
+const NINE_IN_TEN: f64 = 0.9;
+const POSSIBLE: f64 = 0.05;
 /// Least chance a stretch is named for.
 const EVEN_CHANCE: f64 = 0.5;
 /// Stretches nearer to each other than this are one with a door opened in between, min.
@@ -89,8 +93,9 @@ pub fn wants(dish: &Dish) -> String {
     format!("{place} {window}, door {}", dish.door.words())
 }
 
-fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
-    let (members, dish) = (&forecast.fall.members, group.dish);
+/// Shares of the members for which the oven reads right, too hot and too cool for a dish, where the reading counts.
+fn shares_of(forecast: &Forecast, dish: &Dish) -> Shares {
+    let members = &forecast.fall.members;
     let crown: Vec<&[f64]> = members.crown_c.by_time().collect();
     let hottest = || {
         let over = |t: usize, member: usize, floor_c: f64| {
@@ -104,9 +109,13 @@ fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
         JudgedBy::Chamber => members.probe_c.clone(),
     };
     let mut shares = shares(dish, &series);
-    if dish.judged_by == JudgedBy::Chamber && matches!(dish.door, DoorState::Shut | DoorState::SealedThenVented) {
-        only_when_shut(forecast, &mut shares);
-    }
+    only_when_it_counts(forecast, dish, &mut shares);
+    shares
+}
+
+fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
+    let dish = group.dish;
+    let shares = shares_of(forecast, dish);
     let times = &forecast.fall.t_min;
     let clock = clock(&forecast.at);
     let mut lines = match outlook(times, &shares, EVEN_CHANCE) {
@@ -120,12 +129,33 @@ fn when(forecast: &Forecast, group: &Group<'_>) -> Vec<String> {
     lines
 }
 
-/// While the door stands open the probe reads low, which suits nothing that wants it shut.
-fn only_when_shut(forecast: &Forecast, shares: &mut Shares) {
+/// Whether what the probe reads counts for a dish: while the door stands open it reads low, which suits nothing that wants
+/// it shut.
+fn reads_at(forecast: &Forecast, dish: &Dish, t_min: f64) -> bool {
+    let wants_it_shut = matches!(dish.door, DoorState::Shut | DoorState::SealedThenVented);
+    let at_s = forecast.situation.driven.at_s + t_min * 60.0;
+    let shut = |at_s: f64| forecast.door_at(at_s) == Door::Shut;
+    dish.judged_by == JudgedBy::Floor || !wants_it_shut || (shut(at_s) && shut(at_s - CLOSED_FOR_MIN * 60.0))
+}
+
+/// When the oven reads right for a dish, for the picture: from the same shares as the words.
+pub fn reads_right(forecast: &Forecast, dish: &Dish) -> Suits {
+    let shares = shares_of(forecast, dish);
+    let spans = |least_share: f64| match outlook(&forecast.fall.t_min, &shares, least_share) {
+        Outlook::Suits(spans) => joined(&spans).iter().map(drawn).collect(),
+        Outlook::Never(_) => Vec::new(),
+    };
+    Suits { nine_in_ten: spans(NINE_IN_TEN), even: spans(EVEN_CHANCE), possible: spans(POSSIBLE) }
+}
+
+fn drawn(span: &Span) -> DrawnSpan {
+    DrawnSpan { from_min: span.interval.from_min, to_min: span.interval.until_min }
+}
+
+/// Takes out the times at which the reading does not count.
+fn only_when_it_counts(forecast: &Forecast, dish: &Dish, shares: &mut Shares) {
     for (i, t_min) in forecast.fall.t_min.iter().enumerate() {
-        let at_s = forecast.situation.driven.at_s + t_min * 60.0;
-        let shut = |at_s: f64| forecast.door_at(at_s) == Door::Shut;
-        if !(shut(at_s) && shut(at_s - CLOSED_FOR_MIN * 60.0)) {
+        if !reads_at(forecast, dish, *t_min) {
             for share in [&mut shares.within_share, &mut shares.too_hot_share, &mut shares.too_cool_share] {
                 if let Some(share) = share.get_mut(i) {
                     *share = 0.0;

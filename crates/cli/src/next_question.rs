@@ -8,9 +8,10 @@ use crate::inputs::Inputs;
 use crate::wall_clock::clock;
 use jiff::ZonedDateTime;
 use ovenfall_engine::drive::{Action, Door, Event};
-use ovenfall_food::dish::{Dish, JudgedBy, find};
+use ovenfall_food::dish::{Dish, JudgedBy};
 use ovenfall_learn::Situation;
 use ovenfall_learn::next_reading::Question;
+use ovenfall_plan::menu::kind;
 
 /// What stands for the heat in store.
 pub const STORE: &str = "store";
@@ -48,8 +49,7 @@ pub fn asked_next(
     let placing =
         inputs.pots.index_of(given).ok_or_else(|| wrong("no dish of the pots file has this name", names()))?;
     let sheet = &inputs.pots.dishes.get(placing).ok_or_else(|| wrong("no such dish", names()))?.sheet;
-    let kind = sheet.kind.as_deref().and_then(|kind| find(dishes, kind)).or_else(|| find(dishes, &sheet.name));
-    let dish = kind.ok_or_else(|| {
+    let dish = kind(dishes, sheet).ok_or_else(|| {
         wrong("the table of dishes does not know what it is", "give it a `kind` in the pots file".to_owned())
     })?;
     let course = Course::of(situation, placing);

@@ -101,6 +101,10 @@ fn none_stands_out(answer: &OvenNow, ranking: &Ranking, best: Option<&Gain>) -> 
     let Some(gain) = best else {
         return "Most useful next: none that can be taken within the hour tells anything of it.".to_owned();
     };
+    if gain.candidate.effort == Effort::OpenForAMoment {
+        // A door is not opened for next to nothing.
+        return "Most useful next: no reading within the hour tells much. Leave the door on.".to_owned();
+    }
     let what = what_to_do(answer, &gain.candidate);
     format!("Most useful next: no reading within the hour tells much. The best: {what}. {}", brings(ranking, gain))
 }

@@ -1,12 +1,13 @@
 //! What is in the oven as JSON, as documented in `docs/formats.md`. What is not a number is null.
 
+use crate::json_parts::{Spread, rounded, time};
 use crate::next_words::what_to_do;
 use crate::oven_now::OvenNow;
 use crate::{next_words, now_words};
 use ovenfall_engine::drive::Door;
 use ovenfall_engine::state::Part;
 use ovenfall_learn::next_reading::{Effort, Gain, Question};
-use ovenfall_learn::now::{Likely, Profile};
+use ovenfall_learn::now::Profile;
 use serde::Serialize;
 
 /// What is in the oven.
@@ -27,16 +28,10 @@ pub struct NowJson {
     evened_out: EvenedOutJson,
     profiles: Vec<ProfileJson>,
     next_reading: NextJson,
+    trusted: bool,
     assumed: Vec<String>,
     cautions: Vec<String>,
     provenance: Provenance,
-}
-
-#[derive(Debug, Serialize)]
-struct Spread {
-    p05: Option<f64>,
-    p50: Option<f64>,
-    p95: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -90,17 +85,6 @@ struct Provenance {
     seed: u64,
     members: usize,
     readings_used: usize,
-}
-
-/// To a thousandth: finer than anything is known.
-fn rounded(value: f64) -> Option<f64> {
-    value.is_finite().then(|| (value * 1e3).round() / 1e3)
-}
-
-impl From<Likely> for Spread {
-    fn from(likely: Likely) -> Self {
-        Self { p05: rounded(likely.p05), p50: rounded(likely.p50), p95: rounded(likely.p95) }
-    }
 }
 
 fn line(values: &[f64]) -> Vec<Option<f64>> {
@@ -163,7 +147,7 @@ impl NowJson {
         sentences.push(next_words::sentence(answer));
         let above = now.store_above.iter();
         Self {
-            at: answer.at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string(),
+            at: time(&answer.at),
             door: match now.door {
                 Door::Shut => "shut",
                 Door::Ajar(_) => "ajar",
@@ -189,6 +173,7 @@ impl NowJson {
             },
             profiles: now.profiles.iter().map(profile).collect(),
             next_reading: next(answer),
+            trusted: answer.situation.members.is_trusted(),
             assumed: answer.assumed.clone(),
             cautions: now_words::cautions(answer),
             provenance: Provenance {

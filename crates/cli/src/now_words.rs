@@ -8,11 +8,12 @@ use comfy_table::{CellAlignment, Table, presets};
 use ovenfall_engine::drive::{Action, Door};
 use ovenfall_learn::now::{Likely, Now};
 
-/// A reading that leaves more of the spread than this is not worth it.
+/// A reading that leaves a larger share of the spread than this is not worth it; judgement.
 pub const WORTH_IT_SHARE: f64 = 0.9;
-/// Heat is skin where it is less deep than this and the face so much hotter than the probe will be, K.
+/// Heat is skin where its depth is a smaller share than this and the face so many kelvins hotter than the probe will be;
+/// judgement.
 const SKIN: (f64, f64) = (0.55, 20.0);
-/// Below this there is no heat to speak of, kWh.
+/// Below this there is no heat to speak of, kWh; judgement.
 const NO_HEAT_KWH: f64 = 0.3;
 
 /// Three quantiles as words write them.
@@ -61,10 +62,10 @@ fn heat(now: &Now) -> String {
     }
 }
 
-/// How much shallower the heat may lie in one oven of twenty than the words for it say, share.
+/// How much shallower the heat may lie in one oven of twenty than the words for it say, share; judgement.
 const MAY_DIFFER: f64 = 0.1;
 
-/// How far heat has soaked in, in words.
+/// How far heat has soaked in, in words; limits half way between the shares they name.
 fn soaked(depth_of_heat: f64) -> &'static str {
     match depth_of_heat {
         d if d < 0.15 => "has hardly begun to soak in",

@@ -1,13 +1,13 @@
 //! What is in the oven at an hour of a day, and the reading that would tell most: computed, with what was assumed.
 
 use crate::failure::Failure;
-use crate::inputs::Inputs;
+use crate::inputs::{Draw, Inputs};
 use crate::next_question::{Asked as AskedNext, asked_next};
 use jiff::ZonedDateTime;
 use ovenfall_food::dish::Dish;
 use ovenfall_learn::next_reading::{Question, Ranking, rank};
 use ovenfall_learn::now::{Looked, Now, survey};
-use ovenfall_learn::{Asked, Assumption, FallOptions, Situation, situation};
+use ovenfall_learn::{Assumption, FallOptions, Situation};
 
 /// How far the plan is looked at, s.
 const PLAN_S: f64 = 24.0 * 3600.0;
@@ -42,40 +42,27 @@ pub struct Request<'a> {
     pub store_above_c: &'a [f64],
     /// What the next reading is to narrow.
     pub next: &'a str,
-    /// Members.
-    pub members: usize,
-    /// Seed.
-    pub seed: u64,
-    /// Whether the day's readings are taken in.
-    pub readings: bool,
+    /// What the members are drawn with.
+    pub draw: Draw,
 }
 
 impl OvenNow {
     /// Computes what is in the oven at an hour.
     pub fn compute(inputs: Inputs, at: ZonedDateTime, dishes: &[Dish], request: &Request<'_>) -> Result<Self, Failure> {
-        let asked = Asked {
-            oven: &inputs.oven,
-            day: &inputs.day,
-            pots: &inputs.pots,
-            at: at.timestamp(),
-            horizon_s: PLAN_S,
-            members: request.members,
-            seed: request.seed,
-            readings: request.readings,
-        };
-        let situation = situation(&asked).map_err(|why| Failure::no_situation(&inputs, why))?;
+        let draw = request.draw;
+        let situation = inputs.situation(at.timestamp(), PLAN_S, draw)?;
         let next = asked_next(request.next, &inputs, &situation, &at, dishes)?;
         let looked = Looked {
             store_above_c: request.store_above_c.to_vec(),
             planned_s: next.question.planned_s(),
-            fall: FallOptions { seed: request.seed, members: request.members, ..FallOptions::default() },
+            fall: FallOptions { seed: draw.seed, members: draw.members, ..FallOptions::default() },
         };
         let survey = survey(&situation, looked).map_err(|why| Failure::no_situation(&inputs, why.into()))?;
         let now = survey.now(&situation);
         let ranking = rank(&situation, &survey, next.question);
         let about_now = |assumption: &&Assumption| told(assumption, next.question);
         let assumed = situation.assumed.iter().filter(about_now).map(|a| a.words(at.time_zone())).collect();
-        let (members, seed) = (request.members, request.seed);
+        let (members, seed) = (draw.members, draw.seed);
         Ok(Self { inputs, at, situation, now, next, ranking, members, seed, assumed })
     }
 

@@ -2,6 +2,7 @@
 
 use crate::arguments::LookArguments;
 use crate::forecast::Forecast;
+use crate::menu::reads_right;
 use crate::placings::{Stay, bands, known_dish, stays};
 use crate::wall_clock::{clock, day_and_hour};
 use ovenfall_draw::Window;
@@ -85,7 +86,9 @@ fn windows(forecast: &Forecast, dishes: &[Dish]) -> Vec<Window> {
     let mut windows: Vec<(&Dish, Window)> = Vec::new();
     for (placing, row) in forecast.inputs.pots.dishes.iter().enumerate() {
         let been = stays.iter().any(|stay| stay.placing == placing && stay.in_min <= 0.0);
-        let Some(dish) = known_dish(dishes, forecast, placing).filter(|_| !been) else { continue };
+        let Some(dish) = known_dish(dishes, forecast, placing).filter(|dish| !been && !dish.flammable) else {
+            continue;
+        };
         if let Some((_, window)) = windows.iter_mut().find(|(other, _)| other.name == dish.name) {
             window.dish = dish.name.clone();
             continue;
@@ -95,6 +98,7 @@ fn windows(forecast: &Forecast, dishes: &[Dish]) -> Vec<Window> {
             low_c: dish.window_c.to.unwrap_or(NO_COOL_END_C),
             high_c: dish.window_c.from,
             judged_by: if dish.judged_by == JudgedBy::Floor { Trace::Floor } else { Trace::Probe },
+            reads_right: reads_right(forecast, dish),
         };
         windows.push((dish, window));
     }

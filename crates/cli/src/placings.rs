@@ -3,8 +3,9 @@
 use crate::forecast::Forecast;
 use ovenfall_draw::Bands;
 use ovenfall_engine::drive::Action;
-use ovenfall_food::dish::{ComeUp, Dish, find};
+use ovenfall_food::dish::{ComeUp, Dish};
 use ovenfall_learn::{Band, PlacingVisible};
+use ovenfall_plan::menu::kind;
 
 /// A stay of a placing in the oven.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,8 +38,7 @@ pub fn stays(forecast: &Forecast) -> Vec<Stay> {
 
 /// The dish of the table that a dish of the pots file is, by its kind or else by its name.
 pub fn known_dish<'a>(dishes: &'a [Dish], forecast: &Forecast, placing: usize) -> Option<&'a Dish> {
-    let sheet = &forecast.inputs.pots.dishes.get(placing)?.sheet;
-    sheet.kind.as_deref().and_then(|kind| find(dishes, kind)).or_else(|| find(dishes, &sheet.name))
+    kind(dishes, &forecast.inputs.pots.dishes.get(placing)?.sheet)
 }
 
 /// Three quantiles of one quantity at one time.

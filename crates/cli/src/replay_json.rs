@@ -1,13 +1,11 @@
 //! A replay as JSON, as documented in `docs/formats.md`. What is not known is null.
 
 use crate::commands::replay::ReplayedDay;
-use crate::replayed::{HORIZON_H, Replayed, Request, Rule, StoreScore};
-use jiff::ZonedDateTime;
+use crate::inputs::Draw;
+use crate::json_parts::{rounded, time};
+use crate::replayed::{HORIZON_H, Replayed, Rule, StoreScore};
 use ovenfall_learn::replay::{CurveScore, Score, skill_share};
 use serde::Serialize;
-
-/// Figures are rounded to this: finer than anything is known.
-const ROUNDED_TO: f64 = 1e-3;
 
 /// Replayed days.
 #[derive(Debug, Serialize)]
@@ -95,22 +93,14 @@ struct Provenance {
     members: usize,
 }
 
-fn rounded(value: f64) -> Option<f64> {
-    value.is_finite().then(|| (value / ROUNDED_TO).round() * ROUNDED_TO).map(|value| (value * 1e6).round() / 1e6)
-}
-
-fn time(at: &ZonedDateTime) -> String {
-    at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()
-}
-
 impl ReplayJson {
     /// The JSON of replayed days.
-    pub fn new(days: &[ReplayedDay], rules: &[Rule], request: Request) -> Self {
+    pub fn new(days: &[ReplayedDay], rules: &[Rule], draw: Draw) -> Self {
         Self {
             horizon_h: HORIZON_H,
             days: days.iter().map(|day| DayJson::new(day, rules)).collect(),
             rules: rules.iter().map(RuleJson::new).collect(),
-            provenance: Provenance { version: env!("CARGO_PKG_VERSION"), seed: request.seed, members: request.members },
+            provenance: Provenance { version: env!("CARGO_PKG_VERSION"), seed: draw.seed, members: draw.members },
         }
     }
 }

@@ -2,23 +2,14 @@
 
 use crate::came::Came;
 use crate::failure::Failure;
-use crate::inputs::Inputs;
+use crate::inputs::{Draw, Inputs};
 use jiff::{SignedDuration, Timestamp, ZonedDateTime};
 use ovenfall_learn::baseline::{Baseline, Earlier, Told, told};
 use ovenfall_learn::replay::{CurveScore, Score, Seen, score, score_curve};
-use ovenfall_learn::{Asked, Band, Fall, FallOptions, Situation, situation};
+use ovenfall_learn::{Band, Fall, FallOptions, Situation};
 
 /// How far ahead forecasts are scored, h.
 pub const HORIZON_H: f64 = 8.0;
-
-/// How to replay.
-#[derive(Debug, Clone, Copy)]
-pub struct Request {
-    /// Members.
-    pub members: usize,
-    /// Seed.
-    pub seed: u64,
-}
 
 /// Heat in store as told at an hour, and as it was.
 #[derive(Debug, Clone, Copy)]
@@ -67,22 +58,12 @@ pub struct Replayed {
 }
 
 /// What a forecast from an hour says. It is given the day, and no way to what came of it.
-fn forecast(inputs: &Inputs, at: Timestamp, request: Request) -> Result<(Situation, Fall), Failure> {
+fn forecast(inputs: &Inputs, at: Timestamp, draw: Draw) -> Result<(Situation, Fall), Failure> {
     let horizon_s = HORIZON_H * 3600.0;
-    let asked = Asked {
-        oven: &inputs.oven,
-        day: &inputs.day,
-        pots: &inputs.pots,
-        at,
-        horizon_s,
-        members: request.members,
-        seed: request.seed,
-        readings: true,
-    };
-    let mut situation = situation(&asked).map_err(|why| Failure::no_situation(inputs, why))?;
+    let mut situation = inputs.situation(at, horizon_s, draw)?;
     let options = FallOptions {
-        members: request.members,
-        seed: request.seed,
+        members: draw.members,
+        seed: draw.seed,
         past_step_s: (situation.driven.at_s / 200.0).max(300.0),
         ..FallOptions::default()
     };
@@ -96,10 +77,10 @@ pub fn replay(
     came: &Came,
     (at, shut): (&ZonedDateTime, Timestamp),
     earlier: Option<&Earlier>,
-    request: Request,
+    draw: Draw,
 ) -> Result<Replayed, Failure> {
     let hour = at.timestamp();
-    let (situation, fall) = forecast(inputs, hour, request)?;
+    let (situation, fall) = forecast(inputs, hour, draw)?;
     let start = situation.driven.start;
     let seen = counted_from(came.after(hour, HORIZON_H * 3600.0), came.start, start);
     let shut_s = shut.duration_since(start).as_secs_f64();

@@ -1,8 +1,9 @@
 //! The scores of a list of days as a page (Markdown).
 
 use crate::commands::replay::ReplayedDay;
+use crate::inputs::Draw;
 use crate::replay_words::hour_name;
-use crate::replayed::{HORIZON_H, Replayed, Request, Rule, rules as rules_for};
+use crate::replayed::{HORIZON_H, Replayed, Rule, rules as rules_for};
 use ovenfall_learn::replay::{Score, skill_share};
 use ovenfall_learn::score::quantile;
 use std::path::Path;
@@ -45,9 +46,9 @@ const GOALS: [Goal; 3] = [
 ];
 
 /// The page as computed, up to where it is written by hand.
-pub fn page(days: &[ReplayedDay], rules: &[Rule], list: &Path, request: Request) -> String {
+pub fn page(days: &[ReplayedDay], rules: &[Rule], list: &Path, draw: Draw) -> String {
     let parts = [
-        head(list, request),
+        head(list, draw),
         scores(days),
         pooled(days),
         beside_rules(days, rules),
@@ -64,7 +65,7 @@ pub fn with_what_was_written_by_hand(page: &str, before: &str) -> String {
     if by_hand.is_empty() { page.to_owned() } else { format!("{page}\n{by_hand}") }
 }
 
-fn head(list: &Path, request: Request) -> String {
+fn head(list: &Path, draw: Draw) -> String {
     format!(
         "# How far to trust a forecast\n\n\
          Finished days, replayed: each forecast knows the oven's description, what was done and read up to its hour, and \
@@ -74,10 +75,10 @@ fn head(list: &Path, request: Request) -> String {
          Written by `ovenfall replay --list {} --page FILE --members {} --seed {}`; the same\ncommand gives the same page, \
          on any number of threads. {} members, seed {}. A test compares.\n",
         list.display(),
-        request.members,
-        request.seed,
-        request.members,
-        request.seed,
+        draw.members,
+        draw.seed,
+        draw.members,
+        draw.seed,
     )
 }
 

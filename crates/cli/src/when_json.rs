@@ -3,8 +3,9 @@
 
 use crate::cautions;
 use crate::commands::when::{Judged, Row, What};
+use crate::json_parts::{Spread, rounded, time};
 use ovenfall_plan::when::least_share;
-use ovenfall_plan::{Answer, Bar, Chance, Held, Quantiles, Reading, Stretch, Suits};
+use ovenfall_plan::{Answer, Bar, Chance, Held, Reading, Stretch, Suits};
 use serde::Serialize;
 
 /// A menu judged at an hour.
@@ -13,6 +14,7 @@ pub struct WhenJson {
     at: String,
     horizon_h: f64,
     dishes: Vec<DishJson>,
+    trusted: bool,
     assumed: Vec<String>,
     cautions: Vec<String>,
     provenance: Provenance,
@@ -76,23 +78,12 @@ struct ReadingJson {
 }
 
 #[derive(Debug, Serialize)]
-struct Spread {
-    p05: Option<f64>,
-    p50: Option<f64>,
-    p95: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
 struct Provenance {
     version: &'static str,
     input_sha256: String,
     menu_sha256: Option<String>,
     seed: u64,
     members: usize,
-}
-
-fn rounded(value: f64) -> Option<f64> {
-    value.is_finite().then(|| (value * 1e3).round() / 1e3)
 }
 
 const fn held(held: &Held) -> &'static str {
@@ -115,9 +106,10 @@ impl WhenJson {
     pub fn new(judged: &Judged) -> Self {
         let of = &judged.situation.members.ensemble;
         Self {
-            at: judged.at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string(),
+            at: time(&judged.at),
             horizon_h: judged.horizon_h,
             dishes: judged.rows.iter().map(|row| DishJson::new(judged, row)).collect(),
+            trusted: judged.situation.members.is_trusted(),
             assumed: judged.assumed.clone(),
             cautions: cautions::of_menu(judged),
             provenance: Provenance {
@@ -211,8 +203,8 @@ impl Of<'_> {
             too_hot_share: share(chance.too_hot_share),
             too_cool_share: share(chance.too_cool_share),
             reads: chance.reading.map(|reading| ReadingJson::new(&reading)),
-            settled_c: chance.settled_c.map(Spread::new),
-            end_c: chance.end_c.map(Spread::new),
+            settled_c: chance.settled_c.map(Spread::from),
+            end_c: chance.end_c.map(Spread::from),
             under_at_min: chance.under_at_s.and_then(|at_s| self.min(at_s)),
             core_in_time_share: chance.core_in_time_share.and_then(rounded),
         }
@@ -222,16 +214,10 @@ impl Of<'_> {
 impl ReadingJson {
     fn new(reading: &Reading) -> Self {
         Self {
-            reads_c: Spread::new(reading.reads_c),
+            reads_c: reading.reads_c.into(),
             too_hot_share: rounded(reading.too_hot_share),
             within_share: rounded(reading.within_share),
             too_cool_share: rounded(reading.too_cool_share),
         }
-    }
-}
-
-impl Spread {
-    fn new(c: Quantiles) -> Self {
-        Self { p05: rounded(c.p05_c), p50: rounded(c.p50_c), p95: rounded(c.p95_c) }
     }
 }

@@ -7,7 +7,8 @@ use ovenfall_draw::Clock;
 use ovenfall_engine::drive::{Action, Door};
 use ovenfall_food::dish::{Dish, JudgedBy, standard};
 use ovenfall_food::suits::in_ten;
-use ovenfall_plan::{Answer, Bar, Chance, Held, Quantiles, Stretch, Suits};
+use ovenfall_learn::now::Likely;
+use ovenfall_plan::{Answer, Bar, Chance, Held, Stretch, Suits};
 
 /// Stretches shorter than this in which nothing suits are not told, min.
 const SHORT_MIN: f64 = 10.0;
@@ -239,6 +240,6 @@ impl Told<'_> {
     }
 }
 
-fn degrees(c: Quantiles) -> String {
-    format!("{:.0} °C", c.p50_c)
+fn degrees(c: Likely) -> String {
+    format!("{:.0} °C", c.p50)
 }

@@ -5,7 +5,7 @@ use crate::placings::Range;
 use crate::wall_clock::{clock, day_and_hour};
 use comfy_table::{CellAlignment, Table, presets};
 use ovenfall_engine::drive::Door;
-use ovenfall_learn::Band;
+use ovenfall_learn::{Band, Situation};
 use ovenfall_record::reading::Reading;
 
 /// Hours ahead that are told.
@@ -29,6 +29,12 @@ const fn door_words(door: Door) -> &'static str {
         Door::Ajar(_) => "ajar",
         Door::Open => "open",
     }
+}
+
+/// What stands ahead of every figure when the readings and the day do not fit together.
+pub fn not_trusted(situation: &Situation) -> Option<&'static str> {
+    (!situation.members.is_trusted())
+        .then_some("Do not plan by these figures: the readings and this day do not fit together. See the notes.")
 }
 
 /// Two or three sentences: what the probe reads, where it will be, how much heat is in store.

@@ -191,3 +191,16 @@ fn a_fire_shut_in_is_said_before_anything_else() {
     assert!(words.contains("Carbon monoxide: air the room") && words.contains("No reading now."), "{text}");
     assert!(!words.contains("Most useful next") && !words.contains("Readings within the hour"), "{text}");
 }
+
+/// A tenth of the wood written down: no reading fits, and no figure stands without a word ahead of it; JSON says so too.
+#[test]
+fn readings_that_do_not_fit_the_day_are_said_before_any_figure() {
+    let day = include_str!("../../../data/demo/day.csv");
+    let tenth = |line: &str| if line.contains(",wood on,") { line.replace(",3.", ",0.3") } else { line.to_owned() };
+    let spoilt = day.lines().map(tenth).collect::<Vec<_>>().join("\n");
+    let spoilt = case("tenth").file("day.csv", spoilt);
+    let text = printed(&spoilt.run(&format!("{NOW} --at 09:45")).success().stderr(""));
+    assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("Do not plan by these figures")), "{text}");
+    assert_eq!(json(&spoilt, "--at 09:45")["trusted"], false);
+    assert_eq!(json(&case("as it was"), "--at 09:45")["trusted"], true);
+}

@@ -1,11 +1,9 @@
-//! When the oven suits a dish: where the forecast lies within the dish's window.
+//! When the oven reads right for a dish, as it is drawn.
 //!
-//! Three degrees, read off the quantiles: at least 9 chances in 10 (5 % and 95 % both inside), at least an even
-//! chance (25 % and 75 % both inside), and possible (the 5–95 % range touches the window). Between the picture's
-//! times the distance to the window's edge is taken as linear. Says nothing about whether the food is done or fit to
-//! eat.
+//! Three degrees: at least 9 chances in 10, at least an even chance, and possible. They are computed from the members by
+//! whoever asks for the picture, so that words and picture say the same. Says nothing about whether the food is done or
+//! fit to eat.
 
-use crate::band::{Bands, Spread};
 use crate::clock::Clock;
 use crate::fall::Trace;
 
@@ -20,6 +18,8 @@ pub struct Window {
     pub high_c: f64,
     /// Which temperature counts for it: the probe for most, the floor for what lies on it.
     pub judged_by: Trace,
+    /// When it lies there.
+    pub reads_right: Suits,
 }
 
 /// A stretch of time.
@@ -43,18 +43,6 @@ pub struct Suits {
 }
 
 impl Suits {
-    /// Reads the stretches from now on off the quantiles of the temperature that counts.
-    #[must_use]
-    pub fn of(window: &Window, times_min: &[f64], bands: &Bands) -> Self {
-        let inside = |low: f64, high: f64| (low - window.low_c).min(window.high_c - high);
-        let spans = |margin: &dyn Fn(Spread) -> f64| stretches(times_min, bands, margin);
-        Self {
-            nine_in_ten: spans(&|s| inside(s.p05, s.p95)),
-            even: spans(&|s| inside(s.p25, s.p75)),
-            possible: spans(&|s| (s.p95 - window.low_c).min(window.high_c - s.p05)),
-        }
-    }
-
     /// In words, in clock time.
     pub(crate) fn words(&self, clock: &Clock, end_min: f64) -> String {
         if let Some(words) = span_words(&self.even, clock, end_min) {
@@ -80,73 +68,23 @@ fn span_words(spans: &[Span], clock: &Clock, end_min: f64) -> Option<String> {
     Some(if spans.len() > 1 { format!("{whole}, not all of it") } else { whole })
 }
 
-/// Stretches from now on where the margin is not negative; the ends by linear interpolation.
-fn stretches(times_min: &[f64], bands: &Bands, margin: &dyn Fn(Spread) -> f64) -> Vec<Span> {
-    let mut out: Vec<Span> = Vec::new();
-    for (index, pair) in times_min.windows(2).enumerate() {
-        let (Some(a), Some(b)) = (bands.at(index), bands.at(index + 1)) else { continue };
-        let Some((from, to)) = not_negative(pair[0], pair[1], margin(a), margin(b)) else { continue };
-        let from = from.max(0.0);
-        if from >= to {
-            continue;
-        }
-        match out.last_mut() {
-            Some(span) if (span.to_min - from).abs() < 1e-6 => span.to_min = to,
-            _ => out.push(Span { from_min: from, to_min: to }),
-        }
-    }
-    out
-}
-
-fn not_negative(t0: f64, t1: f64, m0: f64, m1: f64) -> Option<(f64, f64)> {
-    let crossing = t0 + (t1 - t0) * m0 / (m0 - m1);
-    match (m0 >= 0.0, m1 >= 0.0) {
-        (true, true) => Some((t0, t1)),
-        (true, false) => Some((t0, crossing)),
-        (false, true) => Some((crossing, t1)),
-        (false, false) => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn falling() -> (Vec<f64>, Bands) {
-        let times: Vec<f64> = (-2..=20).map(|i| f64::from(i) * 30.0).collect();
-        let shifted = |by: f64| times.iter().map(|t| 300.0 - t / 3.0 + by).collect::<Vec<f64>>();
-        let bands =
-            Bands { p05: shifted(-20.0), p25: shifted(-8.0), p50: shifted(0.0), p75: shifted(8.0), p95: shifted(20.0) };
-        (times, bands)
-    }
-
-    #[test]
-    fn stretches_end_where_the_quantiles_cross_the_window() {
-        let (times, bands) = falling();
-        let window = Window { dish: "loaf".into(), low_c: 180.0, high_c: 230.0, judged_by: Trace::Probe };
-        let suits = Suits::of(&window, &times, &bands);
-        // 95 %: 320 - t/3 = 230 at 270 min; 5 %: 280 - t/3 = 180 at 300 min.
-        assert_eq!(suits.nine_in_ten.len(), 1);
-        assert!((suits.nine_in_ten[0].from_min - 270.0).abs() < 1e-9);
-        assert!((suits.nine_in_ten[0].to_min - 300.0).abs() < 1e-9);
-        assert!((suits.even[0].from_min - 234.0).abs() < 1e-9);
-        assert!((suits.even[0].to_min - 336.0).abs() < 1e-9);
-        assert!((suits.possible[0].from_min - 150.0).abs() < 1e-9);
-        assert!((suits.possible[0].to_min - 420.0).abs() < 1e-9);
-    }
-
     #[test]
     fn words_say_now_and_never() {
-        let (times, bands) = falling();
         let clock = Clock { now_of_day_min: 1200.0, weekday_monday0: None, zone: String::new(), change: None };
-        let words = |low_c: f64, high_c: f64| {
-            let window = Window { dish: "x".into(), low_c, high_c, judged_by: Trace::Probe };
-            Suits::of(&window, &times, &bands).words(&clock, 600.0)
+        let span = |from_min: f64, to_min: f64| vec![Span { from_min, to_min }];
+        let words = |even: Vec<Span>, possible: Vec<Span>| {
+            Suits { nine_in_ten: Vec::new(), even, possible }.words(&clock, 600.0)
         };
-        assert_eq!(words(180.0, 230.0), "23:54 to 01:36");
-        assert_eq!(words(250.0, 400.0), "now to 22:06");
-        assert_eq!(words(50.0, 150.0), "from 03:54");
-        assert_eq!(words(50.0, 60.0), "at no hour");
-        assert_eq!(words(195.0, 205.0), "perhaps 23:45 to 02:15");
+        assert_eq!(words(span(234.0, 336.0), span(150.0, 420.0)), "23:54 to 01:36");
+        assert_eq!(words(span(0.0, 126.0), Vec::new()), "now to 22:06");
+        assert_eq!(words(span(474.0, 600.0), Vec::new()), "from 03:54");
+        assert_eq!(words(Vec::new(), Vec::new()), "at no hour");
+        assert_eq!(words(Vec::new(), span(225.0, 375.0)), "perhaps 23:45 to 02:15");
+        let two = [span(10.0, 20.0), span(40.0, 50.0)].concat();
+        assert_eq!(words(two, Vec::new()), "20:10 to 20:50, not all of it");
     }
 }

@@ -10,7 +10,7 @@ use crate::axis::{TimeAxis, ValueAxis};
 use crate::band::Bands;
 use crate::fall::{FallPicture, Trace};
 use crate::ledger::{LedgerPicture, figures};
-use crate::suits::{Span, Suits};
+use crate::suits::Span;
 use crate::text;
 use canvas::Canvas;
 
@@ -205,7 +205,7 @@ fn windows(picture: &FallPicture, time: &TimeAxis, columns: usize) -> String {
     }
     let mut out = "Reads right for (█ 9 in 10, ▒ 1 in 2, · perhaps)\n".to_owned();
     for window in &picture.windows {
-        let suits = Suits::of(window, &picture.times_min, picture.trace(window.judged_by));
+        let suits = &window.reads_right;
         let words = format!("{}: {}", plain(&window.dish), suits.words(&picture.clock, time.to_min));
         let layers: [(&[Span], char); 3] = [(&suits.possible, '·'), (&suits.even, '▒'), (&suits.nine_in_ten, '█')];
         out.push_str(&lane(time, columns, &layers, &words));

@@ -11,6 +11,9 @@
 
 use crate::ledger::Ledger;
 
+/// Temperature above which heat counts as in store, °C.
+pub const STORE_THRESHOLD_C: f64 = 100.0;
+
 /// What happened to one placing. Series share the history's times; NaN while it is outside.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlacingHistory<R> {
@@ -52,7 +55,7 @@ pub struct History<R> {
     pub crown_c: Vec<R>,
     /// Dome or vault on the fire's side, °C.
     pub fire_side_c: Vec<R>,
-    /// Heat in store above 100 °C, kWh.
+    /// Heat in store above [`STORE_THRESHOLD_C`], kWh.
     pub store_kwh: Vec<R>,
     /// Heat in store above each of [`crate::simulate::Options::store_above_c`], kWh.
     pub store_above_kwh: Vec<Vec<R>>,

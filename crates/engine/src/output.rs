@@ -13,15 +13,13 @@
 use crate::cavity::Cavity;
 use crate::control::Accepted;
 use crate::day::DayRun;
-use crate::history::{Effort, History, PlacingHistory};
+use crate::history::{Effort, History, PlacingHistory, STORE_THRESHOLD_C};
 use crate::ledger::{Account, Ledger};
 use crate::pack::Real;
 use crate::simulate::{Depth, Options};
 use crate::state::{Part, column_enthalpy_j_m2, column_store_j_m2};
 use crate::water::WATER_HEAT_CAPACITY_J_KGK;
 
-/// Temperature above which heat counts as in store, °C.
-pub const STORE_THRESHOLD_C: f64 = 100.0;
 const J_PER_KWH: f64 = 3.6e6;
 const MASONRY: [Part; 3] = [Part::Floor, Part::Crown, Part::FireSide];
 

@@ -45,7 +45,7 @@ pub struct Options {
     pub refine: usize,
     /// Places in the masonry whose temperatures are wanted.
     pub depths: Vec<Depth>,
-    /// Temperatures above which the heat in store is wanted, °C, besides 100 °C.
+    /// Temperatures above which the heat in store is wanted, °C, besides [`crate::history::STORE_THRESHOLD_C`].
     pub store_above_c: Vec<f64>,
     /// Steps to take instead of choosing them, s: those of another run of the same drive.
     pub replay_steps_s: Option<Vec<f64>>,

@@ -32,6 +32,8 @@ use ovenfall_engine::simulate::{Depth, Options};
 
 /// Steps of the smoother.
 const STEPS: usize = 4;
+/// Fewer doubted readings say nothing of the day as a whole; judgement.
+const FEW: usize = 3;
 /// Widening beyond which a reading is named as doubted.
 const NAMED: f64 = 2.0;
 /// Widening of a reading that is not of what it says it is of.
@@ -117,12 +119,6 @@ impl Conditioned {
         let mut all: Vec<&Residual> = self.residuals.iter().filter(|r| r.widened > NAMED).collect();
         all.sort_by(|a, b| b.widened.total_cmp(&a.widened));
         all
-    }
-
-    /// Whether so many readings disagree with the description that the answer should not be trusted.
-    #[must_use]
-    pub fn readings_disagree(&self) -> bool {
-        self.doubts.iter().any(|doubt| matches!(doubt, Doubt::Disagree { .. }))
     }
 
     /// Whether nothing was found that makes the whole answer doubtful.
@@ -212,7 +208,7 @@ pub fn condition_with(
 fn disagree(residuals: &[Residual]) -> Option<Doubt> {
     let used: Vec<&Residual> = residuals.iter().filter(|r| r.widened < NOT_USED).collect();
     let doubted = used.iter().filter(|r| r.widened > NAMED).count();
-    (2 * doubted > used.len()).then_some(Doubt::Disagree { doubted, of: used.len() })
+    (doubted >= FEW && 2 * doubted > used.len()).then_some(Doubt::Disagree { doubted, of: used.len() })
 }
 
 /// Rows of predictions, one a member.

@@ -19,7 +19,6 @@ use crate::condition::{Known, moments, sided_sigma_k};
 use crate::misfit::{Compared, Fit, fit};
 use crate::model_error::boiling_c;
 use crate::observation::{Circumstances, Observation, Target, sigma_k};
-use ovenfall_engine::drive::{Action, Drive};
 
 /// Shifts of the clock that are tried, s.
 pub(crate) const SHIFTS_S: [f64; 2] = [-3600.0, 3600.0];
@@ -181,24 +180,11 @@ fn gain(tried: &Tried<'_>, predicted: &[Vec<f64>], without: &[usize]) -> Option<
     Some(as_stamped.fitted(&which)?.evidence - tried.fitted(&which)?.evidence)
 }
 
-/// From when on a pot stands in the oven, for a time.
-fn pot_is_in(drive: &Drive, t_s: f64) -> bool {
-    let mut inside = 0_i32;
-    for event in drive.events.iter().take_while(|event| event.at_s <= t_s) {
-        match event.action {
-            Action::Place(_) => inside += 1,
-            Action::TakeOut(_) => inside -= 1,
-            _ => {}
-        }
-    }
-    inside > 0
-}
-
 fn probe_like_pot(known: &Known<'_>, predicted: &[Vec<f64>]) -> Option<Doubt> {
     let boil_c = boiling_c(known.oven.altitude_m);
     let beside_a_pot = |i: &usize| {
         let o = &known.observations[*i];
-        o.target == Target::Probe && pot_is_in(known.drive, o.at_s)
+        o.target == Target::Probe && !known.drive.inside_at(o.at_s).is_empty()
     };
     let like_a_pot = |i: &usize| (POT_FROM_C..=boil_c + OVER_BOIL_K).contains(&known.observations[*i].value_c);
     let beside: Vec<usize> = (0..known.observations.len()).filter(beside_a_pot).collect();

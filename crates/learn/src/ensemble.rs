@@ -97,10 +97,7 @@ impl Ensemble {
 
     /// Runs every member through a day up to a fork, and from there through each branch; see [`branches`]. A branch the
     /// engine refuses for more than a tenth of the members (for instance because the floor is full) has that refusal as
-    /// its result.
-    ///
-    /// # Errors
-    /// As [`Ensemble::run`], for the day up to the fork.
+    /// its result; what is wrong with the day up to the fork is wrong with every branch.
     pub fn run_branches(
         &self,
         oven: &OvenDescription,
@@ -108,7 +105,7 @@ impl Ensemble {
         fork_s: f64,
         ways: &[Branch],
         options: &Options,
-    ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+    ) -> Vec<Result<Run, LearnError>> {
         let none = [];
         let trial = Trial {
             alone: &|member| branches::<1>(oven, &[*member], drive, fork_s, &none, options).map(|_| ()),
@@ -119,9 +116,6 @@ impl Ensemble {
 
     /// As [`Ensemble::run_branches`], with branches that leave others on the way; see [`trunks`]. The result holds each
     /// trunk, followed by what leaves it.
-    ///
-    /// # Errors
-    /// As [`Ensemble::run_branches`].
     pub fn run_trunks(
         &self,
         oven: &OvenDescription,
@@ -129,7 +123,7 @@ impl Ensemble {
         fork_s: f64,
         ways: &[Trunk],
         options: &Options,
-    ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+    ) -> Vec<Result<Run, LearnError>> {
         let none = [];
         let trial = Trial {
             alone: &|member| branches::<1>(oven, &[*member], drive, fork_s, &none, options).map(|_| ()),
@@ -138,17 +132,13 @@ impl Ensemble {
         self.of_branches(&trial, ways.iter().map(|trunk| trunk.shoots.len() + 1).sum())
     }
 
-    fn of_branches(
-        &self,
-        trial: &Trial<'_, BranchHistories<LANES>>,
-        branches: usize,
-    ) -> Result<Vec<Result<Run, LearnError>>, LearnError> {
+    fn of_branches(&self, trial: &Trial<'_, BranchHistories<LANES>>, branches: usize) -> Vec<Result<Run, LearnError>> {
         let packs = self.in_packs(trial);
         let of_branch = |i: usize| {
             let pack = |(number, pack): (usize, &PackRun<_>)| pack_of_branch(pack, number * LANES, i);
             Run::of_packs(packs.iter().enumerate().map(pack).collect(), self.parameters.len())
         };
-        Ok((0..branches).map(of_branch).collect())
+        (0..branches).map(of_branch).collect()
     }
 
     fn in_packs<T: Send>(&self, trial: &Trial<'_, T>) -> Vec<PackRun<T>> {

@@ -179,10 +179,8 @@ pub struct Way {
 
 /// What comes of each of several ways the day may go on from `at_s`, on members that have taken the day's readings in.
 /// `drive` holds everything that may be placed in any of them; its events before `at_s` are what happened, those of the
-/// branches take over there. `options.output_step_s` and `options.past_step_s` are not used.
-///
-/// # Errors
-/// As [`Ensemble::run_branches`]; what is wrong with one branch stands in its place.
+/// branches take over there. `options.output_step_s` and `options.past_step_s` are not used. What is wrong with one branch
+/// stands in its place.
 pub fn ways(
     conditioned: &Conditioned,
     oven: &OvenDescription,
@@ -191,20 +189,17 @@ pub fn ways(
     branches: &[Branch],
     engine: &Options,
     options: &FallOptions,
-) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
-    let runs = conditioned.ensemble.run_branches(oven, drive, at_s, branches, engine)?;
+) -> Vec<Result<Way, LearnError>> {
+    let runs = conditioned.ensemble.run_branches(oven, drive, at_s, branches, engine);
     let reported = Told { conditioned, oven, drive, at_s, options };
     let way = |(run, branch): (Result<Run, LearnError>, &Branch)| {
         run.map(|run| reported.way(run, branch.events.clone(), &branch.output_times_s))
     };
-    Ok(runs.into_iter().zip(branches).map(way).collect())
+    runs.into_iter().zip(branches).map(way).collect()
 }
 
 /// As [`ways`], with ways that leave others on the way: what they share is computed once. The result holds each trunk,
 /// followed by what leaves it.
-///
-/// # Errors
-/// As [`ways`].
 pub fn trunks(
     conditioned: &Conditioned,
     oven: &OvenDescription,
@@ -213,8 +208,8 @@ pub fn trunks(
     trunks: &[Trunk],
     engine: &Options,
     options: &FallOptions,
-) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
-    let runs = conditioned.ensemble.run_trunks(oven, drive, at_s, trunks, engine)?;
+) -> Vec<Result<Way, LearnError>> {
+    let runs = conditioned.ensemble.run_trunks(oven, drive, at_s, trunks, engine);
     let reported = Told { conditioned, oven, drive, at_s, options };
     let branches = trunks.iter().flat_map(|trunk| {
         let of_shoot = |shoot: &'_ Shoot| {
@@ -227,7 +222,7 @@ pub fn trunks(
     });
     let (events, times_s): (Vec<Vec<Event>>, Vec<&Vec<f64>>) = branches.unzip();
     let told = runs.into_par_iter().zip(events).zip(times_s);
-    Ok(told.map(|((run, events), times_s)| run.map(|run| reported.way(run, events, times_s))).collect())
+    told.map(|((run, events), times_s)| run.map(|run| reported.way(run, events, times_s))).collect()
 }
 
 /// What the ways a day may go on have in common.

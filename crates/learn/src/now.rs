@@ -30,6 +30,7 @@ use crate::situation::{Assumption, Situation};
 use ovenfall_engine::appraisal::{Faces, assembled, kept_for_ever_j};
 use ovenfall_engine::description::{Layer, OvenDescription};
 use ovenfall_engine::drive::{Action, Door, Drive, Event};
+use ovenfall_engine::history::STORE_THRESHOLD_C;
 use ovenfall_engine::pack::Lane;
 use ovenfall_engine::simulate::{Branch, Depth, Options};
 use ovenfall_engine::state::Part;
@@ -56,8 +57,6 @@ const SAME_DEPTH_M: f64 = 0.001;
 /// Faces that would hold less than this for ever tell no depth, J: 0.1 kWh.
 const LEAST_KEPT_J: f64 = 3.6e5;
 const J_PER_KWH: f64 = 3.6e6;
-/// Temperature above which heat counts as in store, °C.
-const STORE_THRESHOLD_C: f64 = 100.0;
 
 /// Three quantiles of one quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -246,7 +245,7 @@ pub fn survey(situation: &Situation, looked: Looked) -> Result<Survey, LearnErro
     let mut places = places(&situation.oven);
     places.extend(masonry_read(situation));
     let outputs = Options { depths: places, store_above_c: looked.store_above_c.clone(), ..Options::default() };
-    let mut ways = situation.ways(&branches, &outputs, &looked.fall)?.into_iter();
+    let mut ways = situation.ways(&branches, &outputs, &looked.fall).into_iter();
     let mut next = || ways.next().transpose();
     let (Some(as_it_is), Some(shut), planned) = (next()?, next()?, next()?) else {
         let what = "number of ways the day may go on";

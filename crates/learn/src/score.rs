@@ -1,12 +1,10 @@
-//! How good a forecast was: error of its middle, honesty and sharpness of its spread.
+//! What a spread is worth: quantiles of members, and their score against what was seen.
 //!
 //! # Equation
-//! - rms error: √(mean (xᵢ − yᵢ)²)
 //! - quantile of sorted x₀ … xₙ₋₁ at p: linear between order statistics at h = (n − 1) p (type 7)
 //! - CRPS of an ensemble against y: mean |xᵢ − y| − ½ mean over all pairs |xᵢ − xⱼ|, which is the integral of
 //!   (F(x) − 1{x ≥ y})² over x with F the ensemble's step function; for sorted members the pairs' sum is
 //!   2 Σ (2 i − n + 1) xᵢ, i from 0
-//! - coverage: share of the seen values inside their bands
 //!
 //! # Validity
 //! Functions return `None` on empty input, on lengths that differ and on values that are not finite.
@@ -17,16 +15,6 @@
 
 fn finite(values: &[f64]) -> bool {
     !values.is_empty() && values.iter().all(|v| v.is_finite())
-}
-
-/// Root of the mean square of `forecast` − `seen`, in their unit.
-#[must_use]
-pub fn rms_error(forecast: &[f64], seen: &[f64]) -> Option<f64> {
-    if forecast.len() != seen.len() || !finite(forecast) || !finite(seen) {
-        return None;
-    }
-    let sum: f64 = forecast.iter().zip(seen).map(|(x, y)| (x - y) * (x - y)).sum();
-    Some((sum / seen.len() as f64).sqrt())
 }
 
 /// Quantile (type 7) of values sorted upwards, at `p` from 0 to 1.
@@ -54,38 +42,10 @@ pub fn crps(sorted: &[f64], seen: f64) -> Option<f64> {
     Some(off / n - pairs / (n * n))
 }
 
-/// Share of the seen values that lie in their band, limits included.
-#[must_use]
-pub fn coverage(low: &[f64], high: &[f64], seen: &[f64]) -> Option<f64> {
-    let same = low.len() == seen.len() && high.len() == seen.len();
-    if !same || !finite(low) || !finite(high) || !finite(seen) {
-        return None;
-    }
-    let inside = seen.iter().zip(low.iter().zip(high)).filter(|(y, (l, h))| l <= y && y <= h);
-    Some(inside.count() as f64 / seen.len() as f64)
-}
-
-/// Mean width of a band, in its unit: of two honest bands the narrower is the better.
-#[must_use]
-pub fn mean_width(low: &[f64], high: &[f64]) -> Option<f64> {
-    if low.len() != high.len() || !finite(low) || !finite(high) {
-        return None;
-    }
-    Some(low.iter().zip(high).map(|(l, h)| h - l).sum::<f64>() / low.len() as f64)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use statrs::distribution::{Continuous, ContinuousCDF, Normal};
-
-    #[test]
-    fn rms_error_of_known_differences() {
-        assert_eq!(rms_error(&[3.0, 0.0], &[0.0, 4.0]), Some(12.5_f64.sqrt()));
-        assert_eq!(rms_error(&[], &[]), None);
-        assert_eq!(rms_error(&[1.0], &[1.0, 2.0]), None);
-        assert_eq!(rms_error(&[f64::NAN], &[1.0]), None);
-    }
 
     /// Type 7 by hand: of 1, 2, 3, 4 the quartiles are 1.75, 2.5, 3.25.
     #[test]
@@ -155,14 +115,5 @@ mod tests {
         assert_eq!(crps(&[5.0], 8.0), Some(3.0));
         assert_eq!(crps(&[], 8.0), None);
         assert_eq!(crps(&[1.0, f64::NAN], 8.0), None);
-    }
-
-    #[test]
-    fn coverage_and_width_count_limits() {
-        let (low, high) = ([0.0, 0.0, 0.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
-        assert_eq!(coverage(&low, &high, &[1.0, 3.0, -0.1, 2.0]), Some(0.5));
-        assert_eq!(mean_width(&low, &high), Some(2.5));
-        assert_eq!(coverage(&low, &high, &[1.0]), None);
-        assert_eq!(mean_width(&[], &[]), None);
     }
 }

@@ -236,28 +236,12 @@ impl Situation {
     }
 
     /// What comes of each way the day may go on from the hour asked about; see [`ways`].
-    ///
-    /// # Errors
-    /// As [`ways`].
-    pub fn ways(
-        &self,
-        branches: &[Branch],
-        engine: &Options,
-        options: &FallOptions,
-    ) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
+    pub fn ways(&self, branches: &[Branch], engine: &Options, options: &FallOptions) -> Vec<Result<Way, LearnError>> {
         ways(&self.members, &self.oven, &self.driven.drive, self.driven.at_s, branches, engine, options)
     }
 
     /// What comes of ways the day may go on that leave others on the way; see [`trunks`].
-    ///
-    /// # Errors
-    /// As [`trunks`].
-    pub fn trunks(
-        &self,
-        ways: &[Trunk],
-        engine: &Options,
-        options: &FallOptions,
-    ) -> Result<Vec<Result<Way, LearnError>>, LearnError> {
+    pub fn trunks(&self, ways: &[Trunk], engine: &Options, options: &FallOptions) -> Vec<Result<Way, LearnError>> {
         trunks(&self.members, &self.oven, &self.driven.drive, self.driven.at_s, ways, engine, options)
     }
 

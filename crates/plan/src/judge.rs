@@ -12,9 +12,10 @@
 //! window when it goes in.
 
 use crate::course::Loaded;
-use crate::suits::{Chance, Quantiles, Reading};
+use crate::suits::{Chance, Reading};
 use ovenfall_engine::drive::Door;
 use ovenfall_food::dish::{Dish, DoorState, Fit};
+use ovenfall_learn::now::Likely;
 use ovenfall_record::drive::USUAL_AJAR_SHARE;
 
 /// Shortest time for settling, s; judgement.
@@ -125,8 +126,8 @@ pub fn chance(dish: &Dish, at_s: f64, looks_s: &[f64], rows_c: &[&[f64]]) -> Cha
         too_cool_share: share(|v| matches!(v, Verdict::TooCool { .. })),
         bar: None,
         reading: None,
-        settled_c: rows_c.first().and_then(|row| Quantiles::of(row)),
-        end_c: rows_c.last().and_then(|row| Quantiles::of(row)),
+        settled_c: rows_c.first().and_then(|row| Likely::of(row)),
+        end_c: rows_c.last().and_then(|row| Likely::of(row)),
         under_at_s: under_s.get(under_s.len() / 2).copied(),
         core_in_time_share: None,
     }
@@ -139,7 +140,7 @@ pub fn reading(dish: &Dish, values_c: &[f64]) -> Option<Reading> {
         values_c.iter().filter(|value| dish.fit(**value) == fit).count() as f64 / values_c.len().max(1) as f64
     };
     Some(Reading {
-        reads_c: Quantiles::of(values_c)?,
+        reads_c: Likely::of(values_c)?,
         too_hot_share: share(Fit::TooHot),
         within_share: share(Fit::Within),
         too_cool_share: share(Fit::TooCool),
@@ -184,7 +185,7 @@ mod tests {
         let chance = chance(&dish, 7.0, &[10.0, 20.0], &rows);
         assert_eq!((chance.too_hot_share, chance.suits_share, chance.too_cool_share), (0.25, 0.25, 0.5));
         assert_eq!(chance.under_at_s, Some(20.0));
-        assert_eq!(chance.settled_c.map(|c| c.p50_c), Some(150.0));
+        assert_eq!(chance.settled_c.map(|c| c.p50), Some(150.0));
         let read = reading(&dish, &[171.0, 150.0, 109.0, 110.0]).unwrap();
         assert_eq!((read.too_hot_share, read.within_share, read.too_cool_share), (0.25, 0.5, 0.25));
     }

@@ -17,5 +17,5 @@ pub mod when;
 
 pub use error::PlanError;
 pub use menu::Menu;
-pub use suits::{Answer, Bar, Chance, Held, Quantiles, Reading, Stretch, Suits};
+pub use suits::{Answer, Bar, Chance, Held, Reading, Stretch, Suits};
 pub use when::{WhenOptions, Wish, reaches_s, when};

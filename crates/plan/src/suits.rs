@@ -4,35 +4,13 @@
 //! been cooked enough.
 
 use ovenfall_learn::LearnError;
-use ovenfall_learn::score::quantile;
-
-/// Three quantiles over the members at one time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Quantiles {
-    /// 5 % of the members lie below, °C.
-    pub p05_c: f64,
-    /// Median, °C.
-    pub p50_c: f64,
-    /// 95 % of the members lie below, °C.
-    pub p95_c: f64,
-}
-
-impl Quantiles {
-    /// Of one temperature of each member, °C; `None` where none is a number.
-    #[must_use]
-    pub fn of(values_c: &[f64]) -> Option<Self> {
-        let mut sorted: Vec<f64> = values_c.iter().copied().filter(|value| value.is_finite()).collect();
-        sorted.sort_by(f64::total_cmp);
-        let at = |p| quantile(&sorted, p);
-        Some(Self { p05_c: at(0.05)?, p50_c: at(0.5)?, p95_c: at(0.95)? })
-    }
-}
+use ovenfall_learn::now::Likely;
 
 /// What the oven reads just before the door is opened for the dish, held against the window: the naive answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
     /// The reading.
-    pub reads_c: Quantiles,
+    pub reads_c: Likely,
     /// Share of the members that read hotter than the window.
     pub too_hot_share: f64,
     /// Share of the members that read inside the window.
@@ -80,9 +58,9 @@ pub struct Chance {
     /// What the oven reads before it goes in; `None` where the door is open, or was just now.
     pub reading: Option<Reading>,
     /// What judges it once settled with the dish in.
-    pub settled_c: Option<Quantiles>,
+    pub settled_c: Option<Likely>,
     /// The same when its least usual time is over.
-    pub end_c: Option<Quantiles>,
+    pub end_c: Option<Likely>,
     /// Among members that become too cool: the middle of the times at which they are first seen below the window, s.
     pub under_at_s: Option<f64>,
     /// Share of the members whose core comes up in time, where the dish has such a rule.
@@ -129,7 +107,7 @@ impl Held {
     /// What holds at a chance, for a window with this cool end (°C; minus infinity for none).
     #[must_use]
     pub fn of(chance: &Chance, cool_c: f64, least_share: f64) -> Self {
-        let warm = |c: Option<Quantiles>| c.is_some_and(|c| c.p50_c >= cool_c);
+        let warm = |c: Option<Likely>| c.is_some_and(|c| c.p50 >= cool_c);
         let reads = chance.reading.map(|reading| reading.reads_c).or(chance.settled_c);
         if let Some(bar) = &chance.bar {
             Self::Barred(bar.clone())
@@ -192,7 +170,7 @@ impl Answer {
     pub fn new(chances: Vec<Chance>, window_c: (f64, f64), least_share: f64) -> Self {
         let (hot_c, cool_c) = window_c;
         let held: Vec<Held> = chances.iter().map(|chance| Held::of(chance, cool_c, least_share)).collect();
-        let reads_c = |i: usize| chances.get(i).and_then(|chance| chance.reading).map(|reading| reading.reads_c.p50_c);
+        let reads_c = |i: usize| chances.get(i).and_then(|chance| chance.reading).map(|reading| reading.reads_c.p50);
         let those = |wanted: Held, fits: fn(f64, f64) -> bool| {
             let is = |i: &usize| held[*i].is_like(&wanted) && reads_c(*i).is_some_and(|c| fits(c, hot_c));
             (0..held.len()).filter(is).collect::<Vec<usize>>()
@@ -280,7 +258,7 @@ mod tests {
     use super::*;
 
     fn chance(at_s: f64, shares: (f64, f64, f64), reads_c: f64) -> Chance {
-        let reads_c = Quantiles { p05_c: reads_c - 5.0, p50_c: reads_c, p95_c: reads_c + 5.0 };
+        let reads_c = Likely { p05: reads_c - 5.0, p50: reads_c, p95: reads_c + 5.0 };
         let (too_hot_share, suits_share, too_cool_share) = shares;
         let reading = Some(Reading { reads_c, too_hot_share: 0.0, within_share: 1.0, too_cool_share: 0.0 });
         Chance { suits_share, too_hot_share, too_cool_share, reading, bar: None, ..Chance::barred(at_s, Bar::FireIn) }

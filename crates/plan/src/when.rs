@@ -282,7 +282,7 @@ fn look(
     }
     let engine = Options { tolerance_k: options.tolerance_k, ..Options::default() };
     let draws = FallOptions { seed: situation.members.ensemble.seed, ..FallOptions::default() };
-    let mut came = situation.trunks(&trunks, &engine, &draws)?.into_iter();
+    let mut came = situation.trunks(&trunks, &engine, &draws).into_iter();
     let looked = scans.iter_mut().zip(asked_s).filter(|(_, asked_s)| !asked_s.is_empty());
     for ((scan, _), of_scan) in looked.zip(tries) {
         let Some(without) = came.next() else { break };

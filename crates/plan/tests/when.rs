@@ -106,8 +106,8 @@ fn a_heavy_cold_pot_makes_an_oven_right_that_reads_too_hot() {
     let both = judged(&situation, &[(0, &braise), (1, &braise)]);
     let (heavy, light) = (&both[0].alone, &both[1].alone);
     let chance = &heavy.chances[heavy.hot_but_right.expect("too hot by the reading, right with the pot in")];
-    let reads_c = chance.reading.unwrap().reads_c.p50_c;
-    let settled_c = chance.settled_c.unwrap().p50_c;
+    let reads_c = chance.reading.unwrap().reads_c.p50;
+    let settled_c = chance.settled_c.unwrap().p50;
     assert!(reads_c > 180.0 && settled_c < 170.0, "reads {reads_c}, settles at {settled_c}");
     assert!(chance.suits_share >= 0.5 && chance.reading.unwrap().too_hot_share > 0.5);
     let first = |answer: &ovenfall_plan::Answer| answer.suits().next().expect("it suits").from_s;
@@ -133,19 +133,19 @@ fn a_hot_skin_is_empty_where_a_soaked_oven_of_the_same_reading_suits() {
     let soaked = judged(&situation_at("15:30", &day(&long), &pots, &[&braise], HOURS), &[(0, &braise)]);
     let (shallow, soaked) = (&shallow[0].alone, &soaked[0].alone);
     assert!(shallow.right_but_empty.is_some(), "reads right, is empty");
-    let in_the_middle_k = |chance: &&Chance| (chance.reading.map_or(1e9, |r| r.reads_c.p50_c) - 150.0).abs();
+    let in_the_middle_k = |chance: &&Chance| (chance.reading.map_or(1e9, |r| r.reads_c.p50) - 150.0).abs();
     let nearest = |all: &[Chance]| all.iter().min_by(|a, b| in_the_middle_k(a).total_cmp(&in_the_middle_k(b))).cloned();
     let empty = &nearest(&shallow.chances).unwrap();
-    let reads_c = empty.reading.unwrap().reads_c.p50_c;
+    let reads_c = empty.reading.unwrap().reads_c.p50;
     assert!((braise.window_c.to.unwrap()..=braise.window_c.from).contains(&reads_c), "{reads_c}");
     assert!(empty.too_cool_share > 0.5 && empty.under_at_s.unwrap() < empty.at_s + 7200.0);
-    let distance_k = |chance: &&Chance| (chance.reading.map_or(1e9, |r| r.reads_c.p50_c) - reads_c).abs();
+    let distance_k = |chance: &&Chance| (chance.reading.map_or(1e9, |r| r.reads_c.p50) - reads_c).abs();
     let alike = soaked.chances.iter().min_by(|a, b| distance_k(a).total_cmp(&distance_k(b))).unwrap();
     assert!(distance_k(&alike) < 8.0, "nothing to compare with: {}", distance_k(&alike));
     let held = |chance: &Chance| Held::of(chance, braise.window_c.to.unwrap(), 0.5);
     assert_eq!((held(empty), held(alike)), (Held::Empty, Held::Suits));
     assert!(alike.suits_share > empty.suits_share + 0.25, "{} {}", alike.suits_share, empty.suits_share);
-    let end_c = |chance: &Chance| chance.end_c.unwrap().p50_c;
+    let end_c = |chance: &Chance| chance.end_c.unwrap().p50;
     assert!(end_c(alike) > end_c(empty) + 12.0, "{} {}", end_c(alike), end_c(empty));
 }
 
@@ -272,7 +272,7 @@ fn what_can_catch_fire_gets_no_credit_for_the_load() {
     for (heavy, light) in both[0].alone.chances.iter().zip(&both[1].alone.chances) {
         assert_eq!(heavy, light, "the load makes no difference");
         let reads_c = heavy.reading.expect("a face is read").reads_c;
-        assert!(heavy.suits_share <= 0.5 || reads_c.p50_c < 100.0, "{heavy:?}");
+        assert!(heavy.suits_share <= 0.5 || reads_c.p50 < 100.0, "{heavy:?}");
     }
     let suits = both[0].alone.stretches.iter().filter(|stretch| stretch.held == Held::Suits);
     for stretch in suits {

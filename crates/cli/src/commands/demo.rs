@@ -6,7 +6,7 @@ use crate::Config;
 use crate::failure::Failure;
 use crate::forecast::{Forecast, Request};
 use crate::input_file::InputFile;
-use crate::inputs::Inputs;
+use crate::inputs::{Draw, Inputs};
 use crate::{menu, pictures, wall_clock, words};
 use jiff::ZonedDateTime;
 use ovenfall_draw::fall as drawn;
@@ -24,7 +24,8 @@ const POTS: &str = include_str!("../../../../data/demo/pots.toml");
 /// The picture that is written into the current directory.
 const PICTURE: &str = "ovenfall-demo.svg";
 /// The forecast.
-const REQUEST: Request = Request { horizon_h: 12.0, step_min: 5.0, members: 256, seed: 1, readings: true };
+const REQUEST: Request =
+    Request { horizon_h: 12.0, step_min: 5.0, draw: Draw { members: 256, seed: 1, readings: true } };
 /// How much of the past is drawn, min.
 const PAST_MIN: f64 = 240.0;
 

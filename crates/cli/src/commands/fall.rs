@@ -19,15 +19,11 @@ const PAST_MIN: (f64, f64) = (120.0, 480.0);
 
 /// Runs the verb.
 pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
-    let inputs = Inputs::read(&arguments.oven, &arguments.day, arguments.pots.as_deref())?;
-    let at = wall_clock::hour_asked(&inputs, arguments.at.as_deref())?;
-    let request = Request {
-        horizon_h: arguments.horizon_h,
-        step_min: f64::from(arguments.step),
-        members: arguments.members as usize,
-        seed: arguments.seed,
-        readings: !arguments.without_readings,
-    };
+    let question = &arguments.question;
+    let inputs = Inputs::read(&question.oven, &question.day, question.pots.as_deref())?;
+    let at = wall_clock::hour_asked(&inputs, question.at.as_deref())?;
+    let request =
+        Request { horizon_h: arguments.horizon_h, step_min: f64::from(arguments.step), draw: question.draw() };
     let dishes = standard()?;
     let forecast = Forecast::compute(inputs, at, request)?;
     let past_min = (arguments.horizon_h * 30.0).clamp(PAST_MIN.0, PAST_MIN.1);
@@ -35,7 +31,7 @@ pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> R
         let picture = pictures::fall(&forecast, &dishes, past_min);
         write_file(path, &drawn::svg(&picture, &pictures::look(&arguments.look, "fall")))?;
     }
-    if arguments.json {
+    if question.json {
         for warning in &forecast.inputs.warnings {
             writeln!(io::stderr(), "{warning}")?;
         }
@@ -57,6 +53,9 @@ fn print(
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let columns = config.columns;
+    if let Some(words) = words::not_trusted(&forecast.situation) {
+        writeln!(out, "{}\n", words::wrapped(words, columns, 0))?;
+    }
     writeln!(out, "{}\n", words::wrapped(&words::sentences(forecast), columns, 0))?;
     print_notes(forecast, columns, out)?;
     print_table(&words::table(forecast), out)?;

@@ -7,7 +7,7 @@ use crate::failure::Failure;
 use crate::inputs::Inputs;
 use crate::now_json::NowJson;
 use crate::oven_now::{OvenNow, Request};
-use crate::words::{list, wrapped};
+use crate::words::{list, not_trusted, wrapped};
 use crate::{next_words, now_picture, now_words, pictures, wall_clock};
 use ovenfall_draw::{profile as drawn, terminal};
 use ovenfall_food::dish::standard;
@@ -16,21 +16,16 @@ use std::process::ExitCode;
 
 /// Runs the verb.
 pub fn run(arguments: &NowArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
-    let inputs = Inputs::read(&arguments.oven, &arguments.day, arguments.pots.as_deref())?;
-    let at = wall_clock::hour_asked(&inputs, arguments.at.as_deref())?;
-    let request = Request {
-        store_above_c: &arguments.above_c,
-        next: &arguments.next,
-        members: arguments.members as usize,
-        seed: arguments.seed,
-        readings: !arguments.without_readings,
-    };
+    let question = &arguments.question;
+    let inputs = Inputs::read(&question.oven, &question.day, question.pots.as_deref())?;
+    let at = wall_clock::hour_asked(&inputs, question.at.as_deref())?;
+    let request = Request { store_above_c: &arguments.above_c, next: &arguments.next, draw: question.draw() };
     let answer = OvenNow::compute(inputs, at, &standard()?, &request)?;
     if let Some(path) = &arguments.svg {
         let picture = now_picture::profile(&answer);
         write_file(path, &drawn::svg(&picture, &pictures::look(&arguments.look, "now")))?;
     }
-    if arguments.json {
+    if question.json {
         for warning in &answer.inputs.warnings {
             writeln!(io::stderr(), "{warning}")?;
         }
@@ -49,6 +44,9 @@ fn print(answer: &OvenNow, columns: usize, out: &mut dyn Write) -> Result<(), Fa
     let mut said = vec![now_words::sentences(answer).join(" "), next_words::sentence(answer)];
     if next_words::fire_is_shut_in(answer) {
         said.reverse();
+    }
+    if let Some(words) = not_trusted(&answer.situation) {
+        writeln!(out, "{}\n", wrapped(words, columns, 0))?;
     }
     for words in said {
         writeln!(out, "{}\n", wrapped(&words, columns, 0))?;

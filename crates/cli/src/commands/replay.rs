@@ -5,11 +5,11 @@ use crate::Config;
 use crate::arguments::ReplayArguments;
 use crate::came::Came;
 use crate::failure::Failure;
-use crate::forecast::{Forecast, Request as Asked};
+use crate::forecast::{Forecast, Request};
 use crate::input_file::{InputFile, whole_file};
-use crate::inputs::Inputs;
+use crate::inputs::{Draw, Inputs};
 use crate::replay_json::ReplayJson;
-use crate::replayed::{HORIZON_H, Replayed, Request, Rule, hour_after, replay, rules};
+use crate::replayed::{HORIZON_H, Replayed, Rule, hour_after, replay, rules};
 use crate::{pictures, replay_words, skill_page, wall_clock, words};
 use jiff::ZonedDateTime;
 use ovenfall_draw::fall as drawn;
@@ -50,12 +50,12 @@ pub fn run(arguments: &ReplayArguments, config: &Config, out: &mut dyn Write) ->
     };
     let rules = rules(&days.iter().flat_map(|day| &day.hours).collect::<Vec<_>>());
     if let (Some(path), Some(list)) = (&arguments.page, &arguments.list) {
-        let page = skill_page::page(&days, &rules, list, request(arguments));
+        let page = skill_page::page(&days, &rules, list, draw(arguments));
         let before = std::fs::read_to_string(path).unwrap_or_default();
         write_file(path, &skill_page::with_what_was_written_by_hand(&page, &before))?;
     }
     if arguments.json {
-        print_json(out, &ReplayJson::new(&days, &rules, request(arguments)))?;
+        print_json(out, &ReplayJson::new(&days, &rules, draw(arguments)))?;
     } else {
         print(&days, &rules, arguments, config, out)?;
     }
@@ -92,8 +92,9 @@ fn print(
     Ok(())
 }
 
-const fn request(arguments: &ReplayArguments) -> Request {
-    Request { members: arguments.members as usize, seed: arguments.seed }
+/// A replay always takes the readings in.
+const fn draw(arguments: &ReplayArguments) -> Draw {
+    Draw { members: arguments.members as usize, seed: arguments.seed, readings: true }
 }
 
 /// Hours as minutes after shutting that were asked for; none when only others were.
@@ -125,7 +126,7 @@ fn single(arguments: &ReplayArguments) -> Result<ReplayedDay, Failure> {
     let mut hours = named.collect::<Result<Vec<_>, _>>()?;
     hours.extend(minutes_asked(arguments).into_iter().map(|minutes| hour_after(&shut, minutes)));
     hours.sort_by_key(ZonedDateTime::timestamp);
-    replayed(day.display().to_string(), inputs, came, shut, &hours, earlier.as_ref(), request(arguments))
+    replayed(day.display().to_string(), inputs, came, shut, &hours, earlier.as_ref(), draw(arguments))
 }
 
 /// When the door was shut: as said, or as the entries tell.
@@ -148,9 +149,9 @@ fn replayed(
     shut: ZonedDateTime,
     hours: &[ZonedDateTime],
     earlier: Option<&Earlier>,
-    request: Request,
+    draw: Draw,
 ) -> Result<ReplayedDay, Failure> {
-    let one = |at: &ZonedDateTime| replay(&inputs, &came, (at, shut.timestamp()), earlier, request);
+    let one = |at: &ZonedDateTime| replay(&inputs, &came, (at, shut.timestamp()), earlier, draw);
     let hours = hours.iter().map(one).collect::<Result<Vec<_>, _>>()?;
     Ok(ReplayedDay { name, inputs, came, shut, hours })
 }
@@ -180,7 +181,7 @@ fn listed_day(
     let hours: Vec<ZonedDateTime> =
         minutes_asked(arguments).into_iter().map(|minutes| hour_after(&shut, minutes)).collect();
     let earlier = similar(before, &inputs, &came);
-    replayed(day.folder.clone(), inputs, came, shut, &hours, earlier.as_ref(), request(arguments))
+    replayed(day.folder.clone(), inputs, came, shut, &hours, earlier.as_ref(), draw(arguments))
 }
 
 /// The last earlier day of the same oven that was loaded or left empty like this one; without such a day the last one.
@@ -196,13 +197,7 @@ fn similar(before: &[ReplayedDay], inputs: &Inputs, came: &Came) -> Option<Earli
 /// The first forecast as a picture, with what came marked as readings.
 fn picture(day: ReplayedDay, arguments: &ReplayArguments) -> Result<Option<String>, Failure> {
     let Some(first) = day.hours.into_iter().next() else { return Ok(None) };
-    let request = Asked {
-        horizon_h: HORIZON_H,
-        step_min: 5.0,
-        members: arguments.members as usize,
-        seed: arguments.seed,
-        readings: true,
-    };
+    let request = Request { horizon_h: HORIZON_H, step_min: 5.0, draw: draw(arguments) };
     let forecast = Forecast::compute(day.inputs, first.at, request)?;
     let mut picture = pictures::fall(&forecast, &[], PAST_MIN);
     picture.title = format!("{} (marks after it: what came)", picture.title);

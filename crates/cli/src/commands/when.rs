@@ -10,7 +10,7 @@ use crate::{cautions, wall_clock, when_words, words};
 use jiff::ZonedDateTime;
 use ovenfall_engine::drive::Action;
 use ovenfall_food::dish::{Dish, standard};
-use ovenfall_learn::{Asked, Situation, situation};
+use ovenfall_learn::Situation;
 use ovenfall_plan::menu::kind;
 use ovenfall_plan::{Menu, Suits, WhenOptions, Wish, reaches_s, when};
 use ovenfall_record::pots::DishPlacing;
@@ -81,7 +81,7 @@ impl Judged {
 /// Runs the verb.
 pub fn run(arguments: &WhenArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     let judged = judge(arguments, &standard()?)?;
-    if arguments.json {
+    if arguments.question.json {
         for warning in &judged.inputs.warnings {
             writeln!(io::stderr(), "{warning}")?;
         }
@@ -93,26 +93,17 @@ pub fn run(arguments: &WhenArguments, config: &Config, out: &mut dyn Write) -> R
 }
 
 fn judge(arguments: &WhenArguments, dishes: &[Dish]) -> Result<Judged, Failure> {
-    let mut inputs = Inputs::read(&arguments.oven, &arguments.day, arguments.pots.as_deref())?;
+    let question = &arguments.question;
+    let mut inputs = Inputs::read(&question.oven, &question.day, question.pots.as_deref())?;
     let (menu, menu_sha256) = match &arguments.menu {
         Some(path) => inputs.menu(path).map(|(menu, sha256)| (menu, Some(sha256)))?,
         None => (Menu::of_the_day(inputs.pots.clone()), None),
     };
     inputs.pots = menu.pots.clone();
-    let at = wall_clock::hour_asked(&inputs, arguments.at.as_deref())?;
+    let at = wall_clock::hour_asked(&inputs, question.at.as_deref())?;
     let horizon_s = arguments.horizon_h * 3600.0;
     let kinds: Vec<&Dish> = inputs.pots.dishes.iter().filter_map(|row| kind(dishes, &row.sheet)).collect();
-    let asked = Asked {
-        oven: &inputs.oven,
-        day: &inputs.day,
-        pots: &inputs.pots,
-        at: at.timestamp(),
-        horizon_s: horizon_s + reaches_s(&kinds),
-        members: arguments.members as usize,
-        seed: arguments.seed,
-        readings: !arguments.without_readings,
-    };
-    let situation = situation(&asked).map_err(|why| Failure::no_situation(&inputs, why))?;
+    let situation = inputs.situation(at.timestamp(), horizon_s + reaches_s(&kinds), question.draw())?;
     let options = WhenOptions::default();
     let rows = rows(&inputs, &menu, &situation, dishes, horizon_s, &options)?;
     let mut assumed: Vec<String> = situation.assumed.iter().map(|a| a.words(at.time_zone())).collect();
@@ -197,6 +188,9 @@ fn been(situation: &Situation, placing: usize) -> Option<What> {
 }
 
 fn print(judged: &Judged, columns: usize, out: &mut dyn Write) -> Result<(), Failure> {
+    if let Some(words) = words::not_trusted(&judged.situation) {
+        writeln!(out, "{}\n", words::wrapped(words, columns, 0))?;
+    }
     writeln!(out, "{}\n", words::wrapped(&when_words::intro(judged), columns, 0))?;
     for note in &judged.assumed {
         writeln!(out, "{}", words::wrapped(&format!("Note: {note}."), columns, 2))?;

@@ -18,8 +18,8 @@ const TESTS: [&str; 2] = ["crates/cli/tests/replay.rs", "crates/cli/tests/tidy/s
 /// The word, and the way to what came.
 const WORDS: [&str; 2] = ["truth", "came::"];
 
-/// Names of the files.
-const FILES: [&str; 2] = ["truth.csv", "truth.json"];
+/// Names of the files, and their reader.
+const FILES: [&str; 3] = ["truth.csv", "truth.json", "read_truth"];
 
 /// Files outside the scorer that call the module with what came.
 const CALLERS: [&str; 2] = ["crates/cli/src/replayed.rs", "crates/cli/src/main.rs"];

@@ -3,7 +3,6 @@
 use super::lanes::{core_at_end, degrees, placing_times};
 use super::{FallPicture, Trace};
 use crate::band::{Bands, Spread};
-use crate::suits::Suits;
 use crate::table::Table;
 use crate::text;
 
@@ -22,7 +21,7 @@ pub fn description(picture: &FallPicture) -> String {
         out.push_str(&format!(" At the end the probe reads {}, 9 chances in 10: {range}.", text::celsius(end.p50)));
     }
     for window in &picture.windows {
-        let suits = Suits::of(window, &picture.times_min, picture.trace(window.judged_by));
+        let suits = &window.reads_right;
         out.push_str(&format!(" {} ({}): {}.", window.dish, degrees(window), suits.words(clock, to)));
     }
     out
@@ -80,7 +79,7 @@ fn windows(picture: &FallPicture) -> Table {
     let mut table = Table::new("The oven reads right, from an even chance up", &["dish", "window", "when"]);
     let end = picture.ends_min().map_or(0.0, |e| e.1);
     for window in &picture.windows {
-        let suits = Suits::of(window, &picture.times_min, picture.trace(window.judged_by));
+        let suits = &window.reads_right;
         let when = suits.words(&picture.clock, end);
         table.rows.push(vec![window.dish.clone(), degrees(window), when]);
     }

@@ -48,10 +48,10 @@ pub(super) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, t
     frame.ground(svg, top, top + count * lane);
     let mut y = top;
     for window in &picture.windows {
-        let suits = Suits::of(window, &picture.times_min, picture.trace(window.judged_by));
+        let suits = &window.reads_right;
         let about = format!("{}: {}", degrees(window), suits.words(frame.clock, frame.time.to_min));
         let bar_top = words(svg, frame, y, &window.dish, &about);
-        window_bars(svg, frame, &suits, bar_top);
+        window_bars(svg, frame, suits, bar_top);
         y += lane;
     }
     svg.close();

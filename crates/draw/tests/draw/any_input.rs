@@ -3,7 +3,7 @@
 use crate::{scene, xml};
 use ovenfall_draw::fall::{self, FallPicture, PlacingLane, ReadingMark, Trace};
 use ovenfall_draw::theme::{Look, Mode};
-use ovenfall_draw::{Bands, Clock, ClockChange, Window, terminal};
+use ovenfall_draw::{Bands, Clock, ClockChange, Span, Suits, Window, terminal};
 use proptest::prelude::*;
 
 fn value() -> impl Strategy<Value = f64> {
@@ -36,12 +36,18 @@ fn reading() -> impl Strategy<Value = ReadingMark> {
     (minutes(), value(), trace()).prop_map(|(at_min, value_c, what)| ReadingMark { at_min, value_c, what })
 }
 
+fn spans() -> impl Strategy<Value = Vec<Span>> {
+    let span = (minutes(), minutes()).prop_map(|(from_min, to_min)| Span { from_min, to_min });
+    prop::collection::vec(span, 0..4)
+}
+
+fn reads_right() -> impl Strategy<Value = Suits> {
+    (spans(), spans(), spans()).prop_map(|(nine_in_ten, even, possible)| Suits { nine_in_ten, even, possible })
+}
+
 fn window() -> impl Strategy<Value = Window> {
-    (".{0,20}", value(), value(), trace()).prop_map(|(dish, low_c, high_c, judged_by)| Window {
-        dish,
-        low_c,
-        high_c,
-        judged_by,
+    (".{0,20}", value(), value(), trace(), reads_right()).prop_map(|(dish, low_c, high_c, judged_by, reads_right)| {
+        Window { dish, low_c, high_c, judged_by, reads_right }
     })
 }
 

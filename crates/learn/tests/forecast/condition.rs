@@ -108,7 +108,7 @@ fn a_reading_far_off_is_named_and_counts_for_little() {
     let (members, with, _) = conditioned(observations(&seen, [1.0, 140.0, 0.5, 0.0, -1.0]));
     let worst = members.doubted();
     assert_eq!(worst.first().map(|r| r.observation.ids.as_slice()), Some(["r1".to_owned()].as_slice()));
-    assert!(!members.readings_disagree());
+    assert!(members.is_trusted());
     let off = (with.ahead.probe_c.p50[1] - ahead[1]).abs();
     assert!(off < 20.0, "{off} K off in an hour");
 }

@@ -6,7 +6,7 @@ pub mod walls;
 
 use ovenfall_draw::fall::{FallPicture, PlacingLane, ReadingMark, Trace};
 use ovenfall_draw::ledger::{LedgerPicture, LedgerRow};
-use ovenfall_draw::{Bands, Clock, Window};
+use ovenfall_draw::{Bands, Clock, Span, Suits, Window};
 
 pub fn bands(times_min: &[f64], middle: impl Fn(f64) -> f64, sigma: impl Fn(f64) -> f64) -> Bands {
     let at = |z: f64| times_min.iter().map(|t| middle(*t) + z * sigma(*t)).collect();
@@ -38,16 +38,17 @@ fn placings(times_min: &[f64]) -> Vec<PlacingLane> {
 }
 
 fn windows() -> Vec<Window> {
-    let window = |dish: &str, low_c: f64, high_c: f64, judged_by: Trace| Window {
-        dish: dish.to_owned(),
-        low_c,
-        high_c,
-        judged_by,
+    let window = |dish: &str, (low_c, high_c): (f64, f64), judged_by: Trace, ends: [(f64, f64); 3]| {
+        let [nine_in_ten, even, possible] =
+            ends.map(|(from_min, to_min)| if from_min < to_min { vec![Span { from_min, to_min }] } else { Vec::new() });
+        let reads_right = Suits { nine_in_ten, even, possible };
+        Window { dish: dish.to_owned(), low_c, high_c, judged_by, reads_right }
     };
+    const NEVER: (f64, f64) = (0.0, 0.0);
     vec![
-        window("flatbreads", 300.0, 380.0, Trace::Floor),
-        window("lamb shoulder", 170.0, 240.0, Trace::Probe),
-        window("rice pudding", 120.0, 150.0, Trace::Probe),
+        window("flatbreads", (300.0, 380.0), Trace::Floor, [NEVER, NEVER, NEVER]),
+        window("lamb shoulder", (170.0, 240.0), Trace::Probe, [(35.0, 160.0), (20.0, 190.0), (5.0, 230.0)]),
+        window("rice pudding", (120.0, 150.0), Trace::Probe, [(420.0, 560.0), (370.0, 650.0), (300.0, 720.0)]),
     ]
 }
 
