@@ -223,3 +223,18 @@ fn cell() -> impl Strategy<Value = String> {
     ];
     prop_oneof![9 => prop::sample::select(near).prop_map(str::to_owned), 1 => "\\PC{0,12}"]
 }
+
+/// Entry by entry, from the fields a form would send: the same as from the file; and a bad field is named.
+#[test]
+fn an_entry_is_read_from_its_fields() {
+    use ovenfall_record::day_file::{FIELDS, read_entry};
+    let mut fields = ["7", "2026-06-13T09:25:00+01:00", "", "probe", "", "288", "C", "hung at the back", ""];
+    let entry = read_entry(&fields).unwrap();
+    let text = format!("{}\n{}\n", FIELDS.join(","), fields.join(","));
+    let day = read_day("day.csv", &text).unwrap();
+    assert_eq!(entry, ovenfall_record::day::Entry { line: 0, ..day.entries[0].clone() });
+    fields[5] = "a lot";
+    fields[1] = "noon";
+    let wrong: Vec<&str> = read_entry(&fields).unwrap_err().iter().map(|problem| problem.field).collect();
+    assert_eq!(wrong, ["at", "value"]);
+}

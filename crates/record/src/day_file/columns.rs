@@ -45,6 +45,11 @@ pub struct Columns {
 }
 
 impl Columns {
+    /// All columns, in the order they are written.
+    pub fn in_order() -> Self {
+        Self { places: std::array::from_fn(Some), width: NAMES.len() }
+    }
+
     /// Finds the columns in the header; `None` when one is missing without which no row can be read.
     pub fn find(file: &str, header: &[Cell], problems: &mut Vec<Problem>) -> Option<Self> {
         let mut columns = Self { width: header.len(), ..Self::default() };

@@ -9,9 +9,10 @@ mod kinds;
 mod row;
 mod write;
 
-pub use write::write_day;
+pub use columns::NAMES as FIELDS;
+pub use write::{text_of_lines, write_day, write_line};
 
-use crate::day::Day;
+use crate::day::{Day, Entry};
 use crate::problem::{Problem, Severity};
 use columns::{Columns, SCHEMA_VERSION};
 
@@ -64,6 +65,38 @@ pub fn read_day(file_name: &str, text: &str) -> Result<Day, Vec<Problem>> {
         return Err(problems);
     }
     Ok(Day { file: file.to_owned(), entries, warnings: problems })
+}
+
+/// What is wrong with one field of an entry that was not read from a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FieldProblem {
+    /// Name of the field, as the day file's column has it.
+    pub field: &'static str,
+    /// What is wrong, and what to do.
+    pub problem: Problem,
+}
+
+/// Reads one entry from its fields, in the order of [`FIELDS`]; an empty text is an empty cell. What only shows beside
+/// other entries (ids, strikes, dishes) is not checked here.
+///
+/// # Errors
+/// Every problem, with the field it is about.
+pub fn read_entry(fields: &[&str; FIELDS.len()]) -> Result<Entry, Vec<FieldProblem>> {
+    let cell = |(i, text): (usize, &&str)| cells::Cell { text: text.trim().to_owned(), line: 0, column: i + 1 };
+    let row: Vec<cells::Cell> = fields.iter().enumerate().map(cell).collect();
+    let mut problems = Vec::new();
+    let entry = row::read_row("the entry", ',', &Columns::in_order(), &row, &mut problems);
+    match entry {
+        Some(entry) if problems.iter().all(|problem| problem.severity != Severity::Error) => Ok(entry),
+        _ => {
+            let field = |problem: &Problem| FIELDS.get(problem.column.saturating_sub(1)).copied().unwrap_or(FIELDS[0]);
+            let of = |problem: Problem| FieldProblem {
+                field: field(&problem),
+                problem: Problem { column: 0, line: 0, ..problem },
+            };
+            Err(problems.into_iter().map(of).collect())
+        }
+    }
 }
 
 /// An error at a place, without limits or suggestion.

@@ -40,14 +40,32 @@ impl Cells {
 /// The day as CSV with commas and decimal points, one row an entry, the format's version in a comment above the header.
 #[must_use]
 pub fn write_day(day: &Day) -> String {
-    let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(Vec::new());
-    // A writer into memory has no way to fail; the rows are gone only if it does.
-    let _ = writer.write_record([format!("# {SCHEMA_WORDS} {SCHEMA_VERSION}")]);
-    let _ = writer.write_record(NAMES);
-    for entry in &day.entries {
-        let _ = writer.write_record(record(entry));
+    text_of_lines(day.entries.iter().map(write_line))
+}
+
+/// One entry as its row of the day file, without the end of the line.
+#[must_use]
+pub fn write_line(entry: &Entry) -> String {
+    line(&record(entry))
+}
+
+/// The text of a day file with the given rows.
+#[must_use]
+pub fn text_of_lines(lines: impl IntoIterator<Item = impl AsRef<str>>) -> String {
+    let mut text = format!("# {SCHEMA_WORDS} {SCHEMA_VERSION}\n{}\n", line(&NAMES.map(str::to_owned)));
+    for line in lines {
+        text.push_str(line.as_ref());
+        text.push('\n');
     }
-    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    text
+}
+
+fn line(cells: &[String]) -> String {
+    let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
+    // A writer into memory has no way to fail; the row is gone only if it does.
+    let _ = writer.write_record(cells);
+    let text = writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default();
+    text.trim_end_matches('\n').to_owned()
 }
 
 fn record(entry: &Entry) -> [String; 9] {

@@ -1,0 +1,99 @@
+//! The parts of a running server, and its routes.
+
+use crate::access::Access;
+use crate::error::WebError;
+use crate::live::Live;
+use crate::{entries, guard, ovens, pairing};
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, FromRequestParts};
+use axum::http::header;
+use axum::http::request::Parts;
+use axum::middleware;
+use axum::routing::{get, post};
+use jiff::Timestamp;
+use ovenfall_store::Store;
+use std::sync::Arc;
+
+/// Name of the cookie that holds a screen's token.
+pub const COOKIE: &str = "ovenfall_screen";
+/// Largest request, bytes: a queue of some thousand entries.
+const LARGEST_REQUEST: usize = 2 * 1024 * 1024;
+
+/// Tells the time; a test may give its own.
+pub type Clock = Arc<dyn Fn() -> Timestamp + Send + Sync>;
+
+/// A running server.
+#[derive(Clone)]
+pub struct App {
+    /// Where everything is kept.
+    pub store: Arc<Store>,
+    /// Who may come in.
+    pub access: Arc<Access>,
+    /// Who is told of news.
+    pub live: Live,
+    /// The time.
+    pub clock: Clock,
+}
+
+impl App {
+    /// A server on a data file.
+    #[must_use]
+    pub fn new(store: Arc<Store>, access: Arc<Access>, clock: Clock) -> Self {
+        Self { store, access, live: Live::default(), clock }
+    }
+
+    /// The time.
+    #[must_use]
+    pub fn now(&self) -> Timestamp {
+        (self.clock)()
+    }
+
+    /// Runs what waits for the disk off the threads that serve everybody.
+    ///
+    /// # Errors
+    /// What `f` says; [`WebError::Unfinished`] when it could not be finished.
+    pub async fn on_disk<T: Send + 'static>(
+        &self,
+        f: impl FnOnce(&Store) -> Result<T, WebError> + Send + 'static,
+    ) -> Result<T, WebError> {
+        let store = Arc::clone(&self.store);
+        let done = tokio::task::spawn_blocking(move || f(&store)).await;
+        done.unwrap_or_else(|error| Err(WebError::Unfinished(error.to_string())))
+    }
+}
+
+/// Somebody who may come in, by the name they gave.
+#[derive(Debug, Clone)]
+pub struct Who(pub String);
+
+/// The token in a request's cookies.
+#[must_use]
+pub fn token(parts: &Parts) -> Option<String> {
+    let cookies = parts.headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
+    let mut pairs = cookies.flat_map(|cookies| cookies.split(';')).filter_map(|pair| pair.trim().split_once('='));
+    pairs.find(|(name, _)| *name == COOKIE).map(|(_, value)| value.to_owned())
+}
+
+impl FromRequestParts<App> for Who {
+    type Rejection = WebError;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, WebError> {
+        app.access.who(token(parts).as_deref()).map(Who)
+    }
+}
+
+/// All routes.
+pub fn router(app: App) -> Router {
+    Router::new()
+        .route("/api/ovens", get(ovens::list))
+        .route("/api/ovens/{oven}", get(ovens::text).put(ovens::write))
+        .route("/api/ovens/{oven}/days", get(ovens::days))
+        .route("/api/ovens/{oven}/days/{day}", post(ovens::begin_day))
+        .route("/api/days/{day}", get(entries::day))
+        .route("/api/days/{day}/entries", post(entries::append))
+        .route("/api/days/{day}/live", get(entries::live))
+        .route("/api/pair", post(pairing::pair).delete(pairing::forget))
+        .layer(DefaultBodyLimit::max(LARGEST_REQUEST))
+        .layer(middleware::from_fn(guard::guard))
+        .with_state(app)
+}

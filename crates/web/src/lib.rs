@@ -1,0 +1,19 @@
+//! The kitchen's server: entries come in once each, answers go out, every screen sees what any of them wrote.
+//!
+//! Plain HTTP. On the loopback address nobody has to say who they are; on the kitchen's network a screen is paired with a
+//! code first ([`access`]). A page of another site can neither read nor write here, whatever a browser in the kitchen
+//! has open ([`guard`]). This is the only crate that knows HTTP; it reads the clock only through [`Clock`].
+#![forbid(unsafe_code)]
+
+pub mod access;
+pub mod app;
+pub mod entries;
+pub mod error;
+pub mod guard;
+pub mod live;
+pub mod ovens;
+pub mod pairing;
+
+pub use access::{Access, Reach};
+pub use app::{App, Clock, router};
+pub use error::WebError;
