@@ -1,7 +1,8 @@
 //! What can be asked on the command line, and the help that says so.
 
-use crate::inputs::Draw;
 use clap::{Args, Parser, Subcommand};
+use ovenfall_answer::Draw;
+use ovenfall_draw::theme::{Look, Mode};
 use std::path::PathBuf;
 
 /// Longest horizon, h.
@@ -241,6 +242,13 @@ pub struct LookArguments {
     /// Draw the picture on dark paper
     #[arg(long)]
     pub dark: bool,
+}
+
+impl LookArguments {
+    /// The look asked for; ids inside the picture begin with `id`.
+    pub fn look(&self, id: &str) -> Look {
+        Look::new(f64::from(self.width), if self.dark { Mode::Dark } else { Mode::Light }, id)
+    }
 }
 
 fn celsius(text: &str) -> Result<f64, String> {

@@ -2,9 +2,9 @@
 
 use crate::failure::Failure;
 use crate::input_file::{MOST_BYTES, bytes_of, decode, whole_file};
-use crate::inputs::Inputs;
 use flate2::read::GzDecoder;
 use jiff::{SignedDuration, Timestamp};
+use ovenfall_answer::Inputs;
 use ovenfall_engine::drive::Drive;
 use ovenfall_learn::baseline::{Earlier, earlier};
 use ovenfall_learn::replay::{Point, Seen, scored, shutting_s};

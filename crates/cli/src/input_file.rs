@@ -1,21 +1,14 @@
 //! Reading a file a person names: its text, what kind it is, and a clear problem where it cannot be read.
 
+use crate::failure::Failure;
+use ovenfall_answer::{InputText, Inputs};
 use ovenfall_record::problem::{Problem, Severity};
 use std::fs::File;
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Longer files are not taken into memory, bytes; each reader has a limit of its own below this.
 pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
-
-/// A file's text under the name the user gave it.
-#[derive(Debug, Clone)]
-pub struct InputFile {
-    /// The name as given.
-    pub name: String,
-    /// The text.
-    pub text: String,
-}
 
 /// What a file is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,68 +38,93 @@ pub fn whole_file(name: &str, what: String, limits: Option<String>, suggestion: 
     Problem { severity: Severity::Error, file: name.to_owned(), line: 0, column: 0, what, limits, suggestion }
 }
 
-impl InputFile {
-    /// Reads a file.
-    pub fn read(path: &Path) -> Result<Self, Problem> {
-        let name = path.display().to_string();
-        let text = decode(&name, bytes_of(path)?)?;
-        Ok(Self { name, text })
-    }
+/// Reads a file.
+pub fn read(path: &Path) -> Result<InputText, Problem> {
+    let name = path.display().to_string();
+    let text = decode(&name, bytes_of(path)?)?;
+    Ok(InputText { name, text })
+}
 
-    /// Reads a file that must be of a kind.
-    pub fn read_as(path: &Path, wanted: Kind) -> Result<Self, Problem> {
-        let file = Self::read(path)?;
-        match file.kind() {
-            Some(kind) if kind != wanted => {
-                let what = format!("this looks like a file of kind `{}`", kind.name());
-                let limits = Some(format!("kind `{}`", wanted.name()));
-                Err(whole_file(&file.name, what, limits, "name the files in their own places"))
-            }
-            _ => Ok(file),
+/// Reads a file that must be of a kind.
+pub fn read_as(path: &Path, wanted: Kind) -> Result<InputText, Problem> {
+    let file = read(path)?;
+    match kind(&file) {
+        Some(kind) if kind != wanted => {
+            let what = format!("this looks like a file of kind `{}`", kind.name());
+            let limits = Some(format!("kind `{}`", wanted.name()));
+            Err(whole_file(&file.name, what, limits, "name the files in their own places"))
         }
+        _ => Ok(file),
     }
+}
 
-    /// What kind it is, seen from what it says; `None` when that tells nothing.
-    pub fn kind(&self) -> Option<Kind> {
-        let text = self.text.trim_start_matches('\u{feff}');
-        if text.trim_start().to_lowercase().starts_with("# ovenfall day") {
-            return Some(Kind::Day);
-        }
-        let lines = || text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));
-        let value = |line: &str, key: &str| {
-            let (name, value) = line.split_once('=')?;
-            (name.trim() == key).then(|| value.trim().trim_matches(['"', '\'']).to_lowercase())
-        };
-        match lines().find_map(|line| value(line, "kind")).as_deref().map(|said| said.split('"').next().unwrap_or(said))
-        {
-            Some("oven") => return Some(Kind::Oven),
-            Some("pots") => return Some(Kind::Pots),
-            _ => {}
-        }
-        let has = |starts: &[&str]| lines().any(|line| starts.iter().any(|start| line.starts_with(start)));
-        let first_is_a_row = lines().next().is_some_and(|line| !line.contains('=') && line.contains([',', ';', '\t']));
-        if first_is_a_row {
-            Some(Kind::Day)
-        } else if has(&["[[dish", "[wood"]) {
-            Some(Kind::Pots)
-        } else if has(&["diameter", "dome", "vault", "floor", "form", "construction", "mouth", "rise", "door"]) {
-            Some(Kind::Oven)
-        } else {
-            self.kind_by_name()
-        }
+/// What kind it is, seen from what it says; `None` when that tells nothing.
+pub fn kind(file: &InputText) -> Option<Kind> {
+    let text = file.text.trim_start_matches('\u{feff}');
+    if text.trim_start().to_lowercase().starts_with("# ovenfall day") {
+        return Some(Kind::Day);
     }
+    let lines = || text.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));
+    let value = |line: &str, key: &str| {
+        let (name, value) = line.split_once('=')?;
+        (name.trim() == key).then(|| value.trim().trim_matches(['"', '\'']).to_lowercase())
+    };
+    match lines().find_map(|line| value(line, "kind")).as_deref().map(|said| said.split('"').next().unwrap_or(said)) {
+        Some("oven") => return Some(Kind::Oven),
+        Some("pots") => return Some(Kind::Pots),
+        _ => {}
+    }
+    let has = |starts: &[&str]| lines().any(|line| starts.iter().any(|start| line.starts_with(start)));
+    let first_is_a_row = lines().next().is_some_and(|line| !line.contains('=') && line.contains([',', ';', '\t']));
+    if first_is_a_row {
+        Some(Kind::Day)
+    } else if has(&["[[dish", "[wood"]) {
+        Some(Kind::Pots)
+    } else if has(&["diameter", "dome", "vault", "floor", "form", "construction", "mouth", "rise", "door"]) {
+        Some(Kind::Oven)
+    } else {
+        kind_by_name(file)
+    }
+}
 
-    fn kind_by_name(&self) -> Option<Kind> {
-        let name = self.name.to_lowercase();
-        if name.ends_with(".csv") {
-            Some(Kind::Day)
-        } else if name.ends_with("pots.toml") {
-            Some(Kind::Pots)
-        } else if name.ends_with("oven.toml") {
-            Some(Kind::Oven)
-        } else {
+fn kind_by_name(file: &InputText) -> Option<Kind> {
+    let name = file.name.to_lowercase();
+    if name.ends_with(".csv") {
+        Some(Kind::Day)
+    } else if name.ends_with("pots.toml") {
+        Some(Kind::Pots)
+    } else if name.ends_with("oven.toml") {
+        Some(Kind::Oven)
+    } else {
+        None
+    }
+}
+
+/// The pots file of a day when none is named: `pots.toml` beside it, else the day's name with `.pots.toml`.
+pub fn pots_beside(day: &Path) -> Option<PathBuf> {
+    let named = day.with_extension("pots.toml");
+    [day.with_file_name("pots.toml"), named].into_iter().find(|path| path.is_file())
+}
+
+/// Reads oven, day and pots file of an answer.
+pub fn read_inputs(oven: &Path, day: &Path, pots: Option<&Path>) -> Result<Inputs, Failure> {
+    let beside = pots_beside(day);
+    let pots = pots.or(beside.as_deref());
+    let files = [(Some(oven), Kind::Oven), (Some(day), Kind::Day), (pots, Kind::Pots)];
+    let [oven, day, pots] = files.map(|(path, kind)| path.map(|path| read_as(path, kind)));
+    let mut problems = Vec::new();
+    let mut keep = |file: Option<Result<InputText, Problem>>| match file {
+        Some(Ok(file)) => Some(file),
+        Some(Err(problem)) => {
+            problems.push(problem);
             None
         }
+        None => None,
+    };
+    let (oven, day, pots) = (keep(oven), keep(day), keep(pots));
+    match (oven, day) {
+        (Some(oven), Some(day)) if problems.is_empty() => Ok(Inputs::from_texts(&oven, &day, pots.as_ref())?),
+        _ => Err(Failure::Problems(problems)),
     }
 }
 
@@ -149,7 +167,7 @@ mod tests {
     use super::*;
 
     fn kind(name: &str, text: &str) -> Option<Kind> {
-        InputFile { name: name.to_owned(), text: text.to_owned() }.kind()
+        super::kind(&InputText { name: name.to_owned(), text: text.to_owned() })
     }
 
     #[test]

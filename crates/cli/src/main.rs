@@ -3,31 +3,14 @@
 
 mod arguments;
 mod came;
-mod cautions;
 mod commands;
 mod failure;
-mod fall_json;
-mod forecast;
 mod input_file;
-mod inputs;
-mod json_parts;
-mod menu;
-mod next_question;
-mod next_words;
-mod now_json;
-mod now_picture;
-mod now_words;
-mod oven_now;
-mod pictures;
-mod placings;
 mod replay_json;
 mod replay_words;
 mod replayed;
+mod set;
 mod skill_page;
-mod wall_clock;
-mod when_json;
-mod when_words;
-mod words;
 
 use arguments::{Arguments, Verb};
 use clap::Parser;

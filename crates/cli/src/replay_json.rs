@@ -1,9 +1,9 @@
 //! A replay as JSON, as documented in `docs/formats.md`. What is not known is null.
 
 use crate::commands::replay::ReplayedDay;
-use crate::inputs::Draw;
-use crate::json_parts::{rounded, time};
 use crate::replayed::{HORIZON_H, Replayed, Rule, StoreScore};
+use ovenfall_answer::Draw;
+use ovenfall_answer::{rounded, time};
 use ovenfall_learn::replay::{CurveScore, Score, skill_share};
 use serde::Serialize;
 

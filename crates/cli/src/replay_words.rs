@@ -2,8 +2,8 @@
 
 use crate::commands::replay::ReplayedDay;
 use crate::replayed::{Replayed, Rule};
-use crate::wall_clock::day_and_hour;
 use comfy_table::{CellAlignment, Table, presets};
+use ovenfall_answer::wall_clock::day_and_hour;
 use ovenfall_learn::baseline::Baseline;
 use ovenfall_learn::replay::{Score, skill_share};
 

@@ -2,8 +2,8 @@
 
 use crate::came::Came;
 use crate::failure::Failure;
-use crate::inputs::{Draw, Inputs};
 use jiff::{SignedDuration, Timestamp, ZonedDateTime};
+use ovenfall_answer::{AnswerError, Draw, Inputs};
 use ovenfall_learn::baseline::{Baseline, Earlier, Told, told};
 use ovenfall_learn::replay::{CurveScore, Score, Seen, score, score_curve};
 use ovenfall_learn::{Band, Fall, FallOptions, Situation};
@@ -67,7 +67,7 @@ fn forecast(inputs: &Inputs, at: Timestamp, draw: Draw) -> Result<(Situation, Fa
         past_step_s: (situation.driven.at_s / 200.0).max(300.0),
         ..FallOptions::default()
     };
-    let fall = situation.fall(horizon_s, &options).map_err(|why| Failure::no_situation(inputs, why.into()))?;
+    let fall = situation.fall(horizon_s, &options).map_err(|why| AnswerError::no_situation(inputs, why.into()))?;
     Ok((situation, fall))
 }
 

@@ -1,9 +1,9 @@
 //! The scores of a list of days as a page (Markdown).
 
 use crate::commands::replay::ReplayedDay;
-use crate::inputs::Draw;
 use crate::replay_words::hour_name;
 use crate::replayed::{HORIZON_H, Replayed, Rule, rules as rules_for};
+use ovenfall_answer::Draw;
 use ovenfall_learn::replay::{Score, skill_share};
 use ovenfall_learn::score::quantile;
 use std::path::Path;

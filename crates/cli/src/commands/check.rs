@@ -3,7 +3,8 @@
 use super::print_json;
 use crate::arguments::CheckArguments;
 use crate::failure::Failure;
-use crate::input_file::{InputFile, Kind, whole_file};
+use crate::input_file::{self, Kind, whole_file};
+use ovenfall_answer::InputText;
 use ovenfall_engine::appraisal::assembled;
 use ovenfall_engine::parameters::Parameters;
 use ovenfall_engine::simulate::{Options, simulate};
@@ -63,7 +64,7 @@ struct Checks {
 pub fn run(arguments: &CheckArguments, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     let mut checks = Checks::default();
     for path in &arguments.files {
-        match InputFile::read(path) {
+        match input_file::read(path) {
             Ok(file) => checks.read(&file),
             Err(problem) => {
                 checks.files.push((problem.file.clone(), None));
@@ -103,10 +104,10 @@ fn keep<T>(read: Result<T, Vec<Problem>>, warnings: fn(&T) -> &[Problem], proble
 }
 
 impl Checks {
-    fn read(&mut self, file: &InputFile) {
+    fn read(&mut self, file: &InputText) {
         let (name, text, problems) = (&file.name, &file.text, &mut self.problems);
         let empty = text.trim_start_matches('\u{feff}').trim().is_empty();
-        let kind = file.kind().filter(|_| !empty);
+        let kind = input_file::kind(file).filter(|_| !empty);
         self.files.push((name.clone(), kind));
         match kind {
             Some(Kind::Oven) => {

@@ -4,11 +4,12 @@ use super::fall::{print_cautions, print_notes, print_picture, print_section};
 use super::write_file;
 use crate::Config;
 use crate::failure::Failure;
-use crate::forecast::{Forecast, Request};
-use crate::input_file::InputFile;
-use crate::inputs::{Draw, Inputs};
-use crate::{menu, pictures, wall_clock, words};
+use crate::set::wrapped;
 use jiff::ZonedDateTime;
+use ovenfall_answer::InputText;
+use ovenfall_answer::forecast::{Forecast, Request};
+use ovenfall_answer::{Draw, Inputs};
+use ovenfall_answer::{fall_words, menu, pictures, wall_clock};
 use ovenfall_draw::fall as drawn;
 use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_food::dish::standard;
@@ -31,8 +32,8 @@ const PAST_MIN: f64 = 240.0;
 
 /// Shows the built-in day.
 pub fn run(config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
-    let file = |name: &str, text: &str| InputFile { name: name.to_owned(), text: text.to_owned() };
-    let inputs = Inputs::from_files(
+    let file = |name: &str, text: &str| InputText { name: name.to_owned(), text: text.to_owned() };
+    let inputs = Inputs::from_texts(
         &file("data/demo/oven.toml", OVEN),
         &file("data/demo/day.csv", DAY),
         Some(&file("data/demo/pots.toml", POTS)),
@@ -47,8 +48,8 @@ pub fn run(config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
         "{name}: a built-in oven and day. What was done and read up to {} is known; the rest of the day is the plan.",
         forecast.at.strftime("%H:%M")
     );
-    writeln!(out, "{}\n", words::wrapped(&intro, columns, 0))?;
-    writeln!(out, "{}\n", words::wrapped(&words::sentences(&forecast), columns, 0))?;
+    writeln!(out, "{}\n", wrapped(&intro, columns, 0))?;
+    writeln!(out, "{}\n", wrapped(&fall_words::sentences(&forecast), columns, 0))?;
     print_notes(&forecast, columns, out)?;
     print_picture(&forecast, &dishes, PAST_MIN, columns, out)?;
     print_section(out, menu::TITLE, &menu::lines(&forecast, &dishes), columns)?;

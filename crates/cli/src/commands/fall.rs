@@ -4,10 +4,11 @@ use super::{print_json, print_table, write_file};
 use crate::Config;
 use crate::arguments::FallArguments;
 use crate::failure::Failure;
-use crate::fall_json::FallJson;
-use crate::forecast::{Forecast, Request};
-use crate::inputs::Inputs;
-use crate::{cautions, menu, pictures, placings, wall_clock, words};
+use crate::input_file::read_inputs;
+use crate::set::{list, wrapped};
+use ovenfall_answer::fall_json::FallJson;
+use ovenfall_answer::forecast::{Forecast, Request};
+use ovenfall_answer::{cautions, fall_words, menu, pictures, placings, wall_clock};
 use ovenfall_draw::fall::FallPicture;
 use ovenfall_draw::{fall as drawn, terminal};
 use ovenfall_food::dish::{Dish, standard};
@@ -20,7 +21,7 @@ const PAST_MIN: (f64, f64) = (120.0, 480.0);
 /// Runs the verb.
 pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     let question = &arguments.question;
-    let inputs = Inputs::read(&question.oven, &question.day, question.pots.as_deref())?;
+    let inputs = read_inputs(&question.oven, &question.day, question.pots.as_deref())?;
     let at = wall_clock::hour_asked(&inputs, question.at.as_deref())?;
     let request =
         Request { horizon_h: arguments.horizon_h, step_min: f64::from(arguments.step), draw: question.draw() };
@@ -29,7 +30,7 @@ pub fn run(arguments: &FallArguments, config: &Config, out: &mut dyn Write) -> R
     let past_min = (arguments.horizon_h * 30.0).clamp(PAST_MIN.0, PAST_MIN.1);
     if let Some(path) = &arguments.svg {
         let picture = pictures::fall(&forecast, &dishes, past_min);
-        write_file(path, &drawn::svg(&picture, &pictures::look(&arguments.look, "fall")))?;
+        write_file(path, &drawn::svg(&picture, &arguments.look.look("fall")))?;
     }
     if question.json {
         for warning in &forecast.inputs.warnings {
@@ -53,12 +54,12 @@ fn print(
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let columns = config.columns;
-    if let Some(words) = words::not_trusted(&forecast.situation) {
-        writeln!(out, "{}\n", words::wrapped(words, columns, 0))?;
+    if let Some(words) = fall_words::not_trusted(&forecast.situation) {
+        writeln!(out, "{}\n", wrapped(words, columns, 0))?;
     }
-    writeln!(out, "{}\n", words::wrapped(&words::sentences(forecast), columns, 0))?;
+    writeln!(out, "{}\n", wrapped(&fall_words::sentences(forecast), columns, 0))?;
     print_notes(forecast, columns, out)?;
-    print_table(&words::table(forecast), out)?;
+    print_table(&fall_words::table(forecast), out)?;
     writeln!(out)?;
     print_picture(forecast, dishes, past_min, columns, out)?;
     print_section(out, "In the oven", &placings::lines(forecast, dishes), columns)?;
@@ -83,7 +84,7 @@ pub fn print_picture(
 /// What was assumed and what looks wrong, ahead of the figures they touch.
 pub fn print_notes(forecast: &Forecast, columns: usize, out: &mut dyn Write) -> Result<(), Failure> {
     for note in &forecast.assumed {
-        writeln!(out, "{}", words::wrapped(&format!("Note: {note}."), columns, 2))?;
+        writeln!(out, "{}", wrapped(&format!("Note: {note}."), columns, 2))?;
     }
     for warning in &forecast.inputs.warnings {
         writeln!(out, "{warning}")?;
@@ -107,7 +108,7 @@ pub fn print_indented(out: &mut dyn Write, lines: &[String], columns: usize) -> 
     for line in lines {
         let indent = line.len() - line.trim_start().len();
         let room = columns.saturating_sub(indent);
-        for (i, part) in words::wrapped(line, room, 2).lines().enumerate() {
+        for (i, part) in wrapped(line, room, 2).lines().enumerate() {
             writeln!(out, "{}{part}", " ".repeat(if i == 0 || indent > 0 { indent } else { 0 }))?;
         }
     }
@@ -122,6 +123,6 @@ pub fn print_cautions(
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let cautions = cautions::of_forecast(forecast, dishes);
-    write!(out, "{}", words::list("Take care", &cautions, columns))?;
+    write!(out, "{}", list("Take care", &cautions, columns))?;
     Ok(())
 }

@@ -4,11 +4,12 @@ use super::{print_json, print_table, write_file};
 use crate::Config;
 use crate::arguments::NowArguments;
 use crate::failure::Failure;
-use crate::inputs::Inputs;
-use crate::now_json::NowJson;
-use crate::oven_now::{OvenNow, Request};
-use crate::words::{list, not_trusted, wrapped};
-use crate::{next_words, now_picture, now_words, pictures, wall_clock};
+use crate::input_file::read_inputs;
+use crate::set::{list, wrapped};
+use ovenfall_answer::fall_words::not_trusted;
+use ovenfall_answer::now_json::NowJson;
+use ovenfall_answer::oven_now::{OvenNow, Request};
+use ovenfall_answer::{next_words, now_picture, now_words, wall_clock};
 use ovenfall_draw::{profile as drawn, terminal};
 use ovenfall_food::dish::standard;
 use std::io::{self, Write};
@@ -17,13 +18,13 @@ use std::process::ExitCode;
 /// Runs the verb.
 pub fn run(arguments: &NowArguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     let question = &arguments.question;
-    let inputs = Inputs::read(&question.oven, &question.day, question.pots.as_deref())?;
+    let inputs = read_inputs(&question.oven, &question.day, question.pots.as_deref())?;
     let at = wall_clock::hour_asked(&inputs, question.at.as_deref())?;
     let request = Request { store_above_c: &arguments.above_c, next: &arguments.next, draw: question.draw() };
     let answer = OvenNow::compute(inputs, at, &standard()?, &request)?;
     if let Some(path) = &arguments.svg {
         let picture = now_picture::profile(&answer);
-        write_file(path, &drawn::svg(&picture, &pictures::look(&arguments.look, "now")))?;
+        write_file(path, &drawn::svg(&picture, &arguments.look.look("now")))?;
     }
     if question.json {
         for warning in &answer.inputs.warnings {

@@ -5,13 +5,15 @@ use crate::Config;
 use crate::arguments::ReplayArguments;
 use crate::came::Came;
 use crate::failure::Failure;
-use crate::forecast::{Forecast, Request};
-use crate::input_file::{InputFile, whole_file};
-use crate::inputs::{Draw, Inputs};
+use crate::input_file::{self, read_inputs, whole_file};
 use crate::replay_json::ReplayJson;
 use crate::replayed::{HORIZON_H, Replayed, Rule, hour_after, replay, rules};
-use crate::{pictures, replay_words, skill_page, wall_clock, words};
+use crate::set::wrapped;
+use crate::{replay_words, skill_page};
 use jiff::ZonedDateTime;
+use ovenfall_answer::forecast::{Forecast, Request};
+use ovenfall_answer::{Draw, Inputs};
+use ovenfall_answer::{pictures, wall_clock};
 use ovenfall_draw::fall as drawn;
 use ovenfall_draw::fall::{ReadingMark, Trace};
 use ovenfall_learn::baseline::Earlier;
@@ -78,11 +80,11 @@ fn print(
         if arguments.list.is_some() {
             writeln!(out, "{}, {}", day.name, day.inputs.oven.description.name)?;
         }
-        writeln!(out, "{}\n", words::wrapped(&replay_words::sentences(day, rules), config.columns, 0))?;
+        writeln!(out, "{}\n", wrapped(&replay_words::sentences(day, rules), config.columns, 0))?;
         print_table(&replay_words::table(day, rules), out)?;
         writeln!(out)?;
     }
-    writeln!(out, "{}", words::wrapped(&replay_words::reading_the_table(days, rules), config.columns, 0))?;
+    writeln!(out, "{}", wrapped(&replay_words::reading_the_table(days, rules), config.columns, 0))?;
     if let Some(path) = &arguments.page {
         writeln!(out, "\nThe scores as a page: {}", path.display())?;
     }
@@ -110,12 +112,12 @@ fn single(arguments: &ReplayArguments) -> Result<ReplayedDay, Failure> {
         let what = "no oven and no day are named".to_owned();
         return Err(Failure::Problems(vec![whole_file("replay", what, None, suggestion)]));
     };
-    let inputs = Inputs::read(oven, day, arguments.pots.as_deref())?;
+    let inputs = read_inputs(oven, day, arguments.pots.as_deref())?;
     let came = Came::of(&inputs, arguments.truth.as_deref())?;
     let shut = shutting(&inputs, &came, None)?;
     let earlier = match &arguments.earlier {
         Some(path) => {
-            let before = Inputs::read(oven, path, None)?;
+            let before = read_inputs(oven, path, None)?;
             let came = Came::of(&before, None)?;
             let shut = shutting(&before, &came, None)?;
             came.as_earlier(&before, shut.timestamp())
@@ -132,7 +134,7 @@ fn single(arguments: &ReplayArguments) -> Result<ReplayedDay, Failure> {
 /// When the door was shut: as said, or as the entries tell.
 fn shutting(inputs: &Inputs, came: &Came, said: Option<&str>) -> Result<ZonedDateTime, Failure> {
     if said.is_some() {
-        return wall_clock::hour_asked(inputs, said);
+        return Ok(wall_clock::hour_asked(inputs, said)?);
     }
     let shut = came.shut_at().map(|at| at.to_zoned_datetime(wall_clock::zone(inputs)));
     shut.ok_or_else(|| {
@@ -158,7 +160,7 @@ fn replayed(
 
 /// Every day of a list.
 fn listed(list: &Path, arguments: &ReplayArguments) -> Result<Vec<ReplayedDay>, Failure> {
-    let file = InputFile::read(list).map_err(|problem| Failure::Problems(vec![problem]))?;
+    let file = input_file::read(list).map_err(|problem| Failure::Problems(vec![problem]))?;
     let mut days: Vec<ReplayedDay> = Vec::new();
     for day in read_replay_list(&file.name, &file.text).map_err(Failure::Problems)? {
         let next = listed_day(list, &day, &days, arguments)?;
@@ -175,7 +177,7 @@ fn listed_day(
 ) -> Result<ReplayedDay, Failure> {
     let folder = list.with_file_name(&day.folder);
     let truth: Option<PathBuf> = TRUTH_NAMES.map(|name| folder.join(name)).into_iter().find(|path| path.is_file());
-    let inputs = Inputs::read(&folder.join("oven.toml"), &folder.join("day.csv"), None)?;
+    let inputs = read_inputs(&folder.join("oven.toml"), &folder.join("day.csv"), None)?;
     let came = Came::of(&inputs, truth.as_deref())?;
     let shut = shutting(&inputs, &came, day.shut.as_deref())?;
     let hours: Vec<ZonedDateTime> =
@@ -206,5 +208,5 @@ fn picture(day: ReplayedDay, arguments: &ReplayArguments) -> Result<Option<Strin
         value_c: seen.point.value_c,
         what: Trace::Probe,
     }));
-    Ok(Some(drawn::svg(&picture, &pictures::look(&arguments.look, "replay"))))
+    Ok(Some(drawn::svg(&picture, &arguments.look.look("replay"))))
 }

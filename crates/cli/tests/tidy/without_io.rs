@@ -3,7 +3,7 @@
 use crate::source::Source;
 
 /// The crates that do no input or output.
-pub const CRATES: [&str; 6] = ["engine", "food", "record", "learn", "plan", "draw"];
+pub const CRATES: [&str; 7] = ["engine", "food", "record", "learn", "plan", "draw", "answer"];
 
 /// What they may not name, and why.
 const BANNED: [(&str, &str); 17] = [

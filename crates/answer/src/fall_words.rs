@@ -1,4 +1,4 @@
-//! A forecast in words, for a cook, and text set to a width.
+//! A forecast in words, for a cook.
 
 use crate::forecast::Forecast;
 use crate::placings::Range;
@@ -111,31 +111,6 @@ fn later(forecast: &Forecast) -> Option<String> {
     (!told.is_empty()).then(|| format!("Then {}.", told.join(", ")))
 }
 
-/// Breaks text into lines of at most so many columns; what follows the first line is indented.
-pub fn wrapped(text: &str, columns: usize, indent: usize) -> String {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= columns => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            Some(_) => lines.push(format!("{}{word}", " ".repeat(indent))),
-            None => lines.push(word.to_owned()),
-        }
-    }
-    lines.join("\n")
-}
-
-/// A list under a title, one dash an item; nothing when there is none.
-pub fn list(title: &str, items: &[String], columns: usize) -> String {
-    if items.is_empty() {
-        return String::new();
-    }
-    let items: Vec<String> = items.iter().map(|item| wrapped(&format!("- {item}"), columns, 2)).collect();
-    format!("\n{title}\n{}\n", items.join("\n"))
-}
-
 /// The fall by the clock: now, whole hours, the end.
 pub fn table(forecast: &Forecast) -> Table {
     let clock = clock(&forecast.at);
@@ -168,17 +143,4 @@ fn hours_of_table(forecast: &Forecast) -> Vec<f64> {
     let hours = (1_u32..).map(|k| every_min * f64::from(k) - into_hour_min);
     let between = hours.skip_while(|t| *t < 15.0).take_while(|t| *t < end_min - 15.0);
     std::iter::once(0.0).chain(between).chain([end_min]).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn text_is_broken_between_words() {
-        assert_eq!(wrapped("one two three", 8, 2), "one two\n  three");
-        assert_eq!(wrapped("", 8, 2), "");
-        assert_eq!(list("Notes", &[], 80), "");
-        assert_eq!(list("Notes", &["a b".to_owned()], 80), "\nNotes\n- a b\n");
-    }
 }

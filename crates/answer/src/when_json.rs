@@ -2,8 +2,8 @@
 //! is null.
 
 use crate::cautions;
-use crate::commands::when::{Judged, Row, What};
 use crate::json_parts::{Spread, rounded, time};
+use crate::judged::{Judged, Row, What};
 use ovenfall_plan::when::least_share;
 use ovenfall_plan::{Answer, Bar, Chance, Held, Reading, Stretch, Suits};
 use serde::Serialize;

@@ -1,6 +1,6 @@
 //! The clock on the wall: which zone an oven's hours are in, what an hour on the command line means, hours in words.
 
-use crate::failure::Failure;
+use crate::error::AnswerError;
 use crate::inputs::Inputs;
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
@@ -18,7 +18,7 @@ pub fn zone(inputs: &Inputs) -> TimeZone {
 }
 
 /// The hour asked about: as given, or when the last entry was written down.
-pub fn hour_asked(inputs: &Inputs, given: Option<&str>) -> Result<ZonedDateTime, Failure> {
+pub fn hour_asked(inputs: &Inputs, given: Option<&str>) -> Result<ZonedDateTime, AnswerError> {
     let zone = zone(inputs);
     let Some(given) = given else {
         let last = inputs.day.entries.iter().map(|entry| entry.written.instant).max();
@@ -42,12 +42,12 @@ pub fn hour_asked(inputs: &Inputs, given: Option<&str>) -> Result<ZonedDateTime,
     }
 }
 
-fn wrong(given: &str, why: &str, suggestion: &str) -> Failure {
-    Failure::Hour { given: given.to_owned(), why: why.to_owned(), suggestion: suggestion.to_owned() }
+fn wrong(given: &str, why: &str, suggestion: &str) -> AnswerError {
+    AnswerError::Hour { given: given.to_owned(), why: why.to_owned(), suggestion: suggestion.to_owned() }
 }
 
 /// A time of day on the date of the first entry, or on the next one where it is before that entry.
-fn on_the_day(given: &str, time: Time, first: &ZonedDateTime) -> Result<ZonedDateTime, Failure> {
+fn on_the_day(given: &str, time: Time, first: &ZonedDateTime) -> Result<ZonedDateTime, AnswerError> {
     let on = |date: Date| date.to_datetime(time).to_zoned_datetime(first.time_zone().clone());
     let same = on(first.date());
     let at = match same {

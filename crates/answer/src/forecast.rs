@@ -1,6 +1,6 @@
 //! A forecast: the day as driven, the fall on all members, and what was assumed on the way.
 
-use crate::failure::Failure;
+use crate::error::AnswerError;
 use crate::inputs::{Draw, Inputs};
 use jiff::ZonedDateTime;
 use ovenfall_engine::drive::{Action, Door};
@@ -36,7 +36,7 @@ pub struct Request {
 
 impl Forecast {
     /// Computes the fall from an hour on.
-    pub fn compute(inputs: Inputs, at: ZonedDateTime, request: Request) -> Result<Self, Failure> {
+    pub fn compute(inputs: Inputs, at: ZonedDateTime, request: Request) -> Result<Self, AnswerError> {
         let horizon_s = request.horizon_h * 3600.0;
         let draw = request.draw;
         let mut situation = inputs.situation(at.timestamp(), horizon_s, draw)?;
@@ -48,7 +48,7 @@ impl Forecast {
             past_step_s: (situation.driven.at_s / 200.0).max(300.0),
             ..FallOptions::default()
         };
-        let fall = situation.fall(horizon_s, &options).map_err(|why| Failure::no_situation(&inputs, why.into()))?;
+        let fall = situation.fall(horizon_s, &options).map_err(|why| AnswerError::no_situation(&inputs, why.into()))?;
         let assumed = situation.assumed.iter().map(|a| a.words(at.time_zone())).collect();
         Ok(Self { inputs, at, situation, fall, members: draw.members, assumed })
     }

@@ -1,6 +1,6 @@
 //! When the oven suits a dish, in words for a cook.
 
-use crate::commands::when::{Judged, Row, What};
+use crate::judged::{Judged, Row, What};
 use crate::menu::wants;
 use crate::wall_clock::{clock, day_and_hour};
 use ovenfall_draw::Clock;

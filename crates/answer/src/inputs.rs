@@ -1,7 +1,6 @@
 //! Oven, day and pots together: read, checked against each other, and the hash that tells which they were.
 
-use crate::failure::Failure;
-use crate::input_file::{InputFile, Kind};
+use crate::error::AnswerError;
 use jiff::Timestamp;
 use ovenfall_learn::{Asked, Situation, situation};
 use ovenfall_plan::Menu;
@@ -13,7 +12,15 @@ use ovenfall_record::pots_file::read_pots;
 use ovenfall_record::problem::{Problem, Severity};
 use ovenfall_record::together::check_together;
 use sha2::{Digest, Sha256};
-use std::path::{Path, PathBuf};
+
+/// A text under the name its user knows it by.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InputText {
+    /// The name.
+    pub name: String,
+    /// The text.
+    pub text: String,
+}
 
 /// What the members of an answer are drawn with.
 #[derive(Debug, Clone, Copy)]
@@ -48,37 +55,12 @@ pub fn no_pots() -> Pots {
     Pots { file: "the pots file".to_owned(), dishes: Vec::new(), wood: WoodSheet::default(), warnings: Vec::new() }
 }
 
-/// The pots file of a day when none is named: `pots.toml` beside it, else the day's name with `.pots.toml`.
-pub fn pots_beside(day: &Path) -> Option<PathBuf> {
-    let named = day.with_extension("pots.toml");
-    [day.with_file_name("pots.toml"), named].into_iter().find(|path| path.is_file())
-}
-
 impl Inputs {
-    /// Reads the files.
-    pub fn read(oven: &Path, day: &Path, pots: Option<&Path>) -> Result<Self, Failure> {
-        let beside = pots_beside(day);
-        let pots = pots.or(beside.as_deref());
-        let files = [(Some(oven), Kind::Oven), (Some(day), Kind::Day), (pots, Kind::Pots)];
-        let [oven, day, pots] = files.map(|(path, kind)| path.map(|path| InputFile::read_as(path, kind)));
-        let mut problems = Vec::new();
-        let mut keep = |file: Option<Result<InputFile, Problem>>| match file {
-            Some(Ok(file)) => Some(file),
-            Some(Err(problem)) => {
-                problems.push(problem);
-                None
-            }
-            None => None,
-        };
-        let (oven, day, pots) = (keep(oven), keep(day), keep(pots));
-        match (oven, day) {
-            (Some(oven), Some(day)) if problems.is_empty() => Self::from_files(&oven, &day, pots.as_ref()),
-            _ => Err(Failure::Problems(problems)),
-        }
-    }
-
     /// Where the day stands at an hour, with the plan of so many seconds after it.
-    pub fn situation(&self, at: Timestamp, horizon_s: f64, draw: Draw) -> Result<Situation, Failure> {
+    ///
+    /// # Errors
+    /// When the day cannot be put together or computed.
+    pub fn situation(&self, at: Timestamp, horizon_s: f64, draw: Draw) -> Result<Situation, AnswerError> {
         let asked = Asked {
             oven: &self.oven,
             day: &self.day,
@@ -89,11 +71,14 @@ impl Inputs {
             seed: draw.seed,
             readings: draw.readings,
         };
-        situation(&asked).map_err(|why| Failure::no_situation(self, why))
+        situation(&asked).map_err(|why| AnswerError::no_situation(self, why))
     }
 
-    /// Reads texts.
-    pub fn from_files(oven: &InputFile, day: &InputFile, pots: Option<&InputFile>) -> Result<Self, Failure> {
+    /// Reads the texts of an oven, a day and, where there is one, of its pots.
+    ///
+    /// # Errors
+    /// [`AnswerError::Problems`], with every problem of all of them.
+    pub fn from_texts(oven: &InputText, day: &InputText, pots: Option<&InputText>) -> Result<Self, AnswerError> {
         let sha256 = hash([Some(oven), Some(day), pots].into_iter().flatten());
         let oven_name = oven.name.clone();
         let (oven, day) = (read_oven(&oven.name, &oven.text), read_day(&day.name, &day.text));
@@ -104,33 +89,35 @@ impl Inputs {
                 let warnings = [&oven.warnings, &day.warnings, &pots.warnings, &together];
                 let warnings: Vec<Problem> = warnings.into_iter().flatten().cloned().collect();
                 if warnings.iter().any(|problem| problem.severity == Severity::Error) {
-                    return Err(Failure::Problems(warnings));
+                    return Err(AnswerError::Problems(warnings));
                 }
                 Ok(Self { oven_name, oven, day, pots, warnings, sha256 })
             }
             (oven, day, pots) => {
                 let found = [oven.err(), day.err(), pots.err()];
-                Err(Failure::Problems(found.into_iter().flatten().flatten().collect()))
+                Err(AnswerError::Problems(found.into_iter().flatten().flatten().collect()))
             }
         }
     }
 
-    /// The pots of the day joined to those of a menu file, and the SHA-256 of that file. What looks wrong in it comes to
+    /// The pots of the day joined to those of a menu, and the SHA-256 of its text. What looks wrong in it comes to
     /// the warnings.
-    pub fn menu(&mut self, path: &Path) -> Result<(Menu, String), Failure> {
-        let file = InputFile::read_as(path, Kind::Pots).map_err(|problem| Failure::Problems(vec![problem]))?;
-        let pots = read_pots(&file.name, &file.text).map_err(Failure::Problems)?;
+    ///
+    /// # Errors
+    /// [`AnswerError::Problems`] when the menu cannot be used.
+    pub fn menu(&mut self, file: &InputText) -> Result<(Menu, String), AnswerError> {
+        let pots = read_pots(&file.name, &file.text).map_err(AnswerError::Problems)?;
         let together = check_together(&self.oven.description, &self.day, &pots).into_iter();
         let of_menu: Vec<Problem> = together.filter(|problem| problem.file == file.name).collect();
         if of_menu.iter().any(|problem| problem.severity == Severity::Error) {
-            return Err(Failure::Problems(of_menu));
+            return Err(AnswerError::Problems(of_menu));
         }
         self.warnings.extend(pots.warnings.iter().cloned().chain(of_menu));
-        Ok((Menu::new(self.pots.clone(), &pots), hash(std::iter::once(&file))))
+        Ok((Menu::new(self.pots.clone(), &pots), hash(std::iter::once(file))))
     }
 }
 
-fn hash<'a>(files: impl Iterator<Item = &'a InputFile>) -> String {
+fn hash<'a>(files: impl Iterator<Item = &'a InputText>) -> String {
     let mut sha = Sha256::new();
     for file in files {
         sha.update(file.text.as_bytes());

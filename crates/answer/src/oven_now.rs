@@ -1,6 +1,6 @@
 //! What is in the oven at an hour of a day, and the reading that would tell most: computed, with what was assumed.
 
-use crate::failure::Failure;
+use crate::error::AnswerError;
 use crate::inputs::{Draw, Inputs};
 use crate::next_question::{Asked as AskedNext, asked_next};
 use jiff::ZonedDateTime;
@@ -48,7 +48,12 @@ pub struct Request<'a> {
 
 impl OvenNow {
     /// Computes what is in the oven at an hour.
-    pub fn compute(inputs: Inputs, at: ZonedDateTime, dishes: &[Dish], request: &Request<'_>) -> Result<Self, Failure> {
+    pub fn compute(
+        inputs: Inputs,
+        at: ZonedDateTime,
+        dishes: &[Dish],
+        request: &Request<'_>,
+    ) -> Result<Self, AnswerError> {
         let draw = request.draw;
         let situation = inputs.situation(at.timestamp(), PLAN_S, draw)?;
         let next = asked_next(request.next, &inputs, &situation, &at, dishes)?;
@@ -57,7 +62,7 @@ impl OvenNow {
             planned_s: next.question.planned_s(),
             fall: FallOptions { seed: draw.seed, members: draw.members, ..FallOptions::default() },
         };
-        let survey = survey(&situation, looked).map_err(|why| Failure::no_situation(&inputs, why.into()))?;
+        let survey = survey(&situation, looked).map_err(|why| AnswerError::no_situation(&inputs, why.into()))?;
         let now = survey.now(&situation);
         let ranking = rank(&situation, &survey, next.question);
         let about_now = |assumption: &&Assumption| told(assumption, next.question);

@@ -1,7 +1,7 @@
 //! Cautions: said where they matter, once, short.
 
-use crate::commands::when::{Judged, What};
 use crate::forecast::Forecast;
+use crate::judged::{Judged, What};
 use crate::placings::{known_dish, stays};
 use ovenfall_engine::drive::Action;
 use ovenfall_food::dish::Dish;

@@ -1,6 +1,5 @@
 //! From a forecast to what the pictures show.
 
-use crate::arguments::LookArguments;
 use crate::forecast::Forecast;
 use crate::menu::reads_right;
 use crate::placings::{Stay, bands, known_dish, stays};
@@ -8,7 +7,6 @@ use crate::wall_clock::{clock, day_and_hour};
 use ovenfall_draw::Window;
 use ovenfall_draw::fall::{FallPicture, PlacingLane, ReadingMark, Trace};
 use ovenfall_draw::ledger::{LedgerPicture, LedgerRow};
-use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_engine::drive::Action;
 use ovenfall_engine::ledger::Account;
 use ovenfall_food::dish::{Dish, JudgedBy};
@@ -19,11 +17,6 @@ use ovenfall_record::reading::{Reading, Spot};
 const NO_COOL_END_C: f64 = 0.0;
 /// Lines of the ledger below this are not worth a row, kWh.
 const LEAST_KWH: f64 = 0.05;
-
-/// How a picture is to look.
-pub fn look(arguments: &LookArguments, id: &str) -> Look {
-    Look::new(f64::from(arguments.width), if arguments.dark { Mode::Dark } else { Mode::Light }, id)
-}
 
 /// The fall, from `past_min` minutes before the hour asked about.
 pub fn fall(forecast: &Forecast, dishes: &[Dish], past_min: f64) -> FallPicture {

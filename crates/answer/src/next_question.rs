@@ -3,7 +3,7 @@
 //! A dish with a core temperature that has a planned time to come out (or else the hour it is wanted) is judged by its coldest
 //! point then; one that is still to go in without that, by its window just before the door comes off for it.
 
-use crate::failure::Failure;
+use crate::error::AnswerError;
 use crate::inputs::Inputs;
 use crate::wall_clock::clock;
 use jiff::ZonedDateTime;
@@ -36,12 +36,12 @@ pub fn asked_next(
     situation: &Situation,
     at: &ZonedDateTime,
     dishes: &[Dish],
-) -> Result<Asked, Failure> {
+) -> Result<Asked, AnswerError> {
     if given.trim().eq_ignore_ascii_case(STORE) {
         return Ok(Asked { question: Question::Store, words: "the heat in store".to_owned() });
     }
     let wrong =
-        |why: &str, suggestion: String| Failure::Next { given: given.to_owned(), why: why.to_owned(), suggestion };
+        |why: &str, suggestion: String| AnswerError::Next { given: given.to_owned(), why: why.to_owned(), suggestion };
     let names = || {
         let names: Vec<&str> = inputs.pots.dishes.iter().map(|dish| dish.sheet.name.as_str()).collect();
         format!("{STORE}{}{}", if names.is_empty() { "" } else { ", or one of: " }, names.join(", "))
