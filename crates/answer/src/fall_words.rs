@@ -45,14 +45,19 @@ pub fn sentences(forecast: &Forecast) -> String {
         said.push(format!("Heat in store above 100 °C: {}.", store.with_unit(0, "kWh")));
     }
     said.push("In brackets: 9 chances in 10.".to_owned());
+    said.push(origin(forecast));
+    said.join(" ")
+}
+
+/// Where the figures come from.
+pub fn origin(forecast: &Forecast) -> String {
     let taken_in: usize = forecast.situation.members.residuals.iter().map(|r| r.observation.ids.len()).sum();
     let from = "It follows from the oven's description and what was done";
-    said.push(match taken_in {
+    match taken_in {
         0 => format!("{from}; no readings are used."),
         1 => format!("{from}, and from 1 reading."),
         n => format!("{from}, and from {n} readings."),
-    });
-    said.join(" ")
+    }
 }
 
 fn now(forecast: &Forecast) -> String {

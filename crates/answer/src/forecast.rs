@@ -37,9 +37,21 @@ pub struct Request {
 impl Forecast {
     /// Computes the fall from an hour on.
     pub fn compute(inputs: Inputs, at: ZonedDateTime, request: Request) -> Result<Self, AnswerError> {
-        let horizon_s = request.horizon_h * 3600.0;
-        let draw = request.draw;
-        let mut situation = inputs.situation(at.timestamp(), horizon_s, draw)?;
+        let situation = inputs.situation(at.timestamp(), request.horizon_h * 3600.0, request.draw)?;
+        Self::of(inputs, at, situation, request)
+    }
+
+    /// The fall of a day that is known to stand so, with a plan that reaches at least as far as is asked for.
+    ///
+    /// # Errors
+    /// When the day cannot be computed.
+    pub fn of(
+        inputs: Inputs,
+        at: ZonedDateTime,
+        mut situation: Situation,
+        request: Request,
+    ) -> Result<Self, AnswerError> {
+        let (horizon_s, draw) = (request.horizon_h * 3600.0, request.draw);
         let options = FallOptions {
             members: draw.members,
             seed: draw.seed,

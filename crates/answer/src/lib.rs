@@ -5,11 +5,14 @@
 #![forbid(unsafe_code)]
 
 pub mod appraised;
+pub mod board;
 pub mod cautions;
+pub mod entry_words;
 pub mod error;
 pub mod fall_json;
 pub mod fall_words;
 pub mod forecast;
+pub mod headline;
 pub mod inputs;
 mod json_parts;
 pub mod judged;
@@ -28,6 +31,7 @@ pub mod wall_clock;
 pub mod when_json;
 pub mod when_words;
 
+pub use board::Board;
 pub use error::AnswerError;
 pub use forecast::Forecast;
 pub use inputs::{Draw, InputText, Inputs};
