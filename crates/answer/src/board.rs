@@ -149,24 +149,45 @@ impl Board {
         })
     }
 
+    /// The board of a day that cannot be worked out, with the reasons.
+    #[must_use]
+    pub fn stopped(at: &ZonedDateTime, reasons: &[String], draw: Draw) -> Self {
+        let more = reasons.first().cloned().unwrap_or_default();
+        Self {
+            headline: Headline { words: "This day cannot be worked out.".to_owned(), more, care: true },
+            warnings: reasons.to_vec(),
+            ..Self::bare(at, draw)
+        }
+    }
+
     /// A board with what needs no computing.
     fn empty(inputs: &Inputs, at: &ZonedDateTime, draw: Draw) -> Self {
-        let fire = [cautions::FIRE, cautions::LOCAL];
+        Self {
+            headline: of_an_empty_day(),
+            coming: coming(inputs, at),
+            warnings: inputs.warnings.iter().map(problem).collect(),
+            cautions: [cautions::FIRE, cautions::LOCAL].map(str::to_owned).to_vec(),
+            input_sha256: inputs.sha256.clone(),
+            ..Self::bare(at, draw)
+        }
+    }
+
+    fn bare(at: &ZonedDateTime, draw: Draw) -> Self {
         Self {
             at: time(at),
             hour: wall_clock::day_and_hour(at),
             state: wall_clock::day_and_hour(at),
-            headline: of_an_empty_day(),
+            headline: Headline { words: String::new(), more: String::new(), care: false },
             said: Vec::new(),
             reading: String::new(),
-            coming: coming(inputs, at),
+            coming: Vec::new(),
             inside: Vec::new(),
             to_go_in: Vec::new(),
             fall: None,
             notes: Vec::new(),
-            warnings: inputs.warnings.iter().map(problem).collect(),
-            cautions: fire.into_iter().map(str::to_owned).collect(),
-            input_sha256: inputs.sha256.clone(),
+            warnings: Vec::new(),
+            cautions: Vec::new(),
+            input_sha256: String::new(),
             members: draw.members,
             seed: draw.seed,
         }

@@ -1,17 +1,20 @@
 //! The parts of a running server, and its routes.
 
 use crate::access::Access;
+use crate::boards::Boards;
+use crate::demo::Demo;
 use crate::error::WebError;
 use crate::live::Live;
-use crate::{entries, guard, ovens, pairing};
+use crate::{api, assets, entries, guard, ovens, pages, pairing, watch};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, FromRequestParts};
 use axum::http::header;
 use axum::http::request::Parts;
 use axum::middleware;
+use axum::response::Redirect;
 use axum::routing::{get, post};
 use jiff::Timestamp;
-use ovenfall_store::Store;
+use ovenfall_store::{DayId, Store};
 use std::sync::Arc;
 
 /// Name of the cookie that holds a screen's token.
@@ -33,13 +36,29 @@ pub struct App {
     pub live: Live,
     /// The time.
     pub clock: Clock,
+    /// What is told of the days.
+    pub boards: Arc<Boards>,
+    /// The demo, where there is one.
+    pub demo: Option<Arc<Demo>>,
 }
 
 impl App {
     /// A server on a data file.
     #[must_use]
     pub fn new(store: Arc<Store>, access: Arc<Access>, clock: Clock) -> Self {
-        Self { store, access, live: Live::default(), clock }
+        Self { store, access, live: Live::default(), clock, boards: Arc::default(), demo: None }
+    }
+
+    /// The same with a demo to play with.
+    #[must_use]
+    pub fn with_demo(self, demo: Demo) -> Self {
+        Self { demo: Some(Arc::new(demo)), ..self }
+    }
+
+    /// The time on a day's clock: the demo has its own.
+    #[must_use]
+    pub fn now_on(&self, day: &DayId) -> Timestamp {
+        self.demo.as_ref().and_then(|demo| demo.now_on(day)).unwrap_or_else(|| self.now())
     }
 
     /// The time.
@@ -82,16 +101,35 @@ impl FromRequestParts<App> for Who {
     }
 }
 
+/// Somebody who may see pages. A screen that is not paired is shown how to be.
+#[derive(Debug, Clone)]
+pub struct PageWho(pub String);
+
+impl FromRequestParts<App> for PageWho {
+    type Rejection = Redirect;
+
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Redirect> {
+        app.access.who(token(parts).as_deref()).map(Self).map_err(|_| Redirect::to("/pair"))
+    }
+}
+
 /// All routes.
 pub fn router(app: App) -> Router {
     Router::new()
+        .route("/", get(pages::front))
+        .route("/static/{version}/{name}", get(assets::file))
+        .route("/ovens/{oven}/now", get(pages::now::page))
+        .route("/parts/days/{day}/board", get(pages::now::board_part))
+        .route("/parts/days/{day}/written", get(pages::now::written_part))
+        .route("/api/days/{day}/board", get(api::board))
+        .route("/api/demo", post(api::demo))
         .route("/api/ovens", get(ovens::list))
         .route("/api/ovens/{oven}", get(ovens::text).put(ovens::write))
         .route("/api/ovens/{oven}/days", get(ovens::days))
         .route("/api/ovens/{oven}/days/{day}", post(ovens::begin_day))
         .route("/api/days/{day}", get(entries::day))
         .route("/api/days/{day}/entries", post(entries::append))
-        .route("/api/days/{day}/live", get(entries::live))
+        .route("/api/days/{day}/live", get(watch::day))
         .route("/api/pair", post(pairing::pair).delete(pairing::forget))
         .layer(DefaultBodyLimit::max(LARGEST_REQUEST))
         .layer(middleware::from_fn(guard::guard))

@@ -15,6 +15,12 @@ pub enum WebError {
     /// The store said no.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// There is no answer.
+    #[error(transparent)]
+    Answer(#[from] ovenfall_answer::AnswerError),
+    /// There is no such page.
+    #[error("there is no such page")]
+    NoSuchPage,
     /// Fields of an entry that cannot be used.
     #[error("an entry cannot be used")]
     Fields {
@@ -88,11 +94,13 @@ impl WebError {
     #[must_use]
     pub fn status(&self) -> StatusCode {
         match self {
-            Self::Store(StoreError::Missing { .. }) => StatusCode::NOT_FOUND,
+            Self::Store(StoreError::Missing { .. }) | Self::NoSuchPage => StatusCode::NOT_FOUND,
             Self::Store(StoreError::Taken { .. }) => StatusCode::CONFLICT,
             Self::Store(StoreError::Id { .. }) => StatusCode::BAD_REQUEST,
             Self::Unreadable { status, .. } => *status,
-            Self::Store(StoreError::Problems(_)) | Self::Fields { .. } => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::Store(StoreError::Problems(_)) | Self::Fields { .. } | Self::Answer(_) => {
+                StatusCode::UNPROCESSABLE_ENTITY
+            }
             Self::Store(_) | Self::Unfinished(_) => StatusCode::INTERNAL_SERVER_ERROR,
             Self::NotPaired => StatusCode::UNAUTHORIZED,
             Self::WrongCode | Self::FromElsewhere(_) => StatusCode::FORBIDDEN,

@@ -6,14 +6,22 @@
 #![forbid(unsafe_code)]
 
 pub mod access;
+pub mod api;
 pub mod app;
+pub mod assets;
+pub mod background;
+pub mod boards;
+pub mod demo;
 pub mod entries;
 pub mod error;
 pub mod guard;
 pub mod live;
 pub mod ovens;
+pub mod pages;
 pub mod pairing;
+pub mod watch;
 
 pub use access::{Access, Reach};
 pub use app::{App, Clock, router};
+pub use demo::Demo;
 pub use error::WebError;

@@ -24,6 +24,12 @@ impl Live {
         self.sender.send_modify(|count| *count = count.wrapping_add(1));
     }
 
+    /// How many watch.
+    #[must_use]
+    pub fn watchers(&self) -> usize {
+        self.sender.receiver_count()
+    }
+
     /// Waits for news from now on.
     #[must_use]
     pub fn watch(&self) -> watch::Receiver<u64> {

@@ -1,0 +1,32 @@
+//! What runs behind the pages for as long as the server does: boards are computed, the demo's clock goes on.
+
+use crate::app::App;
+use crate::boards;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// How often the demo's clock moves.
+const TICK: Duration = Duration::from_secs(1);
+
+/// Runs for as long as it is polled.
+pub async fn run(app: App) {
+    tokio::join!(boards::run(app.clone()), play(app));
+}
+
+/// Moves the demo's clock while somebody watches.
+async fn play(app: App) {
+    let Some(demo) = app.demo.clone() else { return };
+    let mut tick = tokio::time::interval(TICK);
+    tick.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Delay);
+    loop {
+        tick.tick().await;
+        if app.live.watchers() == 0 {
+            continue;
+        }
+        let of = Arc::clone(&demo);
+        // Written or not: what could not be written now is due again at the next tick.
+        if app.on_disk(move |store| of.pass(store, TICK.as_secs_f64())).await.unwrap_or(false) {
+            app.live.wake();
+        }
+    }
+}

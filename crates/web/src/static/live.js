@@ -1,0 +1,84 @@
+// News from the server, and whether it can be reached at all: said at once, at the top of the page.
+import * as queue from "./queue.js";
+import * as clock from "./clock.js";
+
+const SILENT_MS = 12000;
+const line = document.getElementById("reach");
+let source;
+let dog = 0;
+let reached = true;
+
+function show() {
+  const waiting = queue.waiting().filter((row) => !row.refused).length;
+  const entries = waiting === 1 ? "1 entry waits" : `${waiting} entries wait`;
+  line.hidden = reached && waiting === 0;
+  if (!reached) {
+    const kept = queue.isKept() ? "What you write is kept on this screen and sent later" : "This browser keeps nothing: leave this page open";
+    line.textContent = `The oven's server cannot be reached. ${kept}.${waiting ? ` ${entries}.` : ""}`;
+  } else if (waiting > 0) {
+    line.textContent = `Sending: ${entries}.`;
+  }
+}
+
+function lost() {
+  reached = false;
+  show();
+}
+
+function alive() {
+  clearTimeout(dog);
+  dog = setTimeout(() => {
+    lost();
+    source.close();
+    open();
+  }, SILENT_MS);
+  if (!reached) {
+    reached = true;
+    queue.send();
+  }
+  show();
+}
+
+let address;
+let told;
+
+function open() {
+  source = new EventSource(address);
+  source.onopen = () => {
+    alive();
+    // Whatever was missed: everything is looked at again.
+    told("entries");
+    told("board");
+  };
+  source.onerror = () => {
+    lost();
+    if (source.readyState === EventSource.CLOSED) setTimeout(open, 3000);
+  };
+  source.addEventListener("still", (event) => {
+    alive();
+    if (event.data) {
+      const { now_ms, speed } = JSON.parse(event.data);
+      clock.set(now_ms, speed);
+    }
+  });
+  for (const kind of ["entries", "board", "menu"]) {
+    source.addEventListener(kind, () => {
+      alive();
+      told(kind);
+    });
+  }
+}
+
+/** Watches a day: calls back with "entries", "board" or "menu". */
+export function watch(day, callback) {
+  address = `/api/days/${day}/live`;
+  told = callback;
+  open();
+}
+
+queue.watch(show);
+addEventListener("offline", lost);
+addEventListener("pagehide", () => source?.close());
+addEventListener("pageshow", (event) => {
+  if (event.persisted && address) open();
+});

@@ -1,0 +1,99 @@
+//! A day as it goes on, to every screen that watches it: entries, boards, and a sign of life.
+
+use crate::app::{App, Who};
+use crate::boards::STALE_S;
+use crate::error::WebError;
+use axum::extract::{Path, State};
+use axum::http::HeaderMap;
+use axum::response::sse::{Event, Sse};
+use futures_core::Stream;
+use jiff::SignedDuration;
+use ovenfall_store::{DayId, Kept};
+use serde::Serialize;
+use std::convert::Infallible;
+use std::time::Duration;
+
+/// How often a silent stream says that it is still there: a screen that hears nothing for three times as long takes the
+/// server for lost.
+const STILL_THERE: Duration = Duration::from_secs(4);
+
+/// An entry that came in.
+#[derive(Debug, Serialize)]
+struct News {
+    id: String,
+    came_in: String,
+    who: String,
+}
+
+/// What the day's clock says.
+#[derive(Debug, Serialize)]
+struct Still {
+    now_ms: i64,
+    speed: f64,
+}
+
+/// `GET /api/days/{day}/live`: news of the day as server-sent events.
+///
+/// `entries` carries what came in, with the number of its last entry as the event's id: a screen that comes back sends it as
+/// `Last-Event-ID` and gets what it missed. `board` says that there is a new board. `still` is a sign of life with the
+/// day's clock.
+///
+/// # Errors
+/// What the store says.
+pub async fn day(
+    State(app): State<App>,
+    Path(day): Path<String>,
+    Who(_): Who,
+    headers: HeaderMap,
+) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>>>, WebError> {
+    let day = DayId::new(&day)?;
+    let known = day.clone();
+    app.on_disk(move |store| Ok(store.oven_of(&known)?)).await?;
+    let last = headers.get("last-event-id").and_then(|value| value.to_str().ok());
+    let mut after: i64 = last.and_then(|last| last.parse().ok()).unwrap_or(0);
+    // Watched before the first look, so that nothing falls between look and watch.
+    let mut watch = app.live.watch();
+    let mut board = app.boards.last(&day).map_or(0, |board| board.number);
+    Ok(Sse::new(async_stream::stream! {
+        yield Ok(still(&app, &day));
+        loop {
+            watch.borrow_and_update();
+            let of = day.clone();
+            // Where it cannot be read the screen asks again by itself, with the number of what it has.
+            let Ok(new) = app.on_disk(move |store| Ok(store.kept_after(&of, after)?)).await else { break };
+            if let Some(last) = new.last().map(|kept| kept.number) {
+                after = last;
+                app.boards.ask(&day);
+                yield Ok(entries(&new, last));
+            }
+            let newest = app.boards.last(&day);
+            if let Some(newest) = newest.as_ref().filter(|newest| newest.number > board) {
+                board = newest.number;
+                yield Ok(Event::default().event("board").data(board.to_string()));
+            }
+            let old = |at| app.now_on(&day).duration_since(at).abs() >= SignedDuration::from_secs(STALE_S);
+            if newest.is_none_or(|newest| old(newest.at)) {
+                app.boards.ask(&day);
+            }
+            tokio::select! {
+                changed = watch.changed() => if changed.is_err() { break },
+                () = tokio::time::sleep(STILL_THERE) => yield Ok(still(&app, &day)),
+            }
+        }
+    }))
+}
+
+fn still(app: &App, day: &DayId) -> Event {
+    let speed = app.demo.as_ref().filter(|demo| demo.now_on(day).is_some()).map_or(1.0, |demo| demo.playing().speed);
+    json("still", &Still { now_ms: app.now_on(day).as_millisecond(), speed })
+}
+
+fn entries(new: &[Kept], last: i64) -> Event {
+    let of = |kept: &Kept| News { id: kept.id.clone(), came_in: kept.came_in.clone(), who: kept.who.clone() };
+    json("entries", &new.iter().map(of).collect::<Vec<News>>()).id(last.to_string())
+}
+
+fn json(name: &str, what: &impl Serialize) -> Event {
+    // What is sent is plain text and numbers, which JSON has.
+    Event::default().event(name).data(serde_json::to_string(what).unwrap_or_default())
+}
