@@ -195,7 +195,7 @@ impl Board {
 }
 
 fn trimmed(lines: Vec<String>) -> Vec<String> {
-    lines.into_iter().map(|line| line.trim_start_matches("  ").to_owned()).collect()
+    lines.into_iter().map(|line| line.strip_prefix("  ").map_or(line.clone(), str::to_owned)).collect()
 }
 
 fn picture(forecast: &Forecast, dishes: &[Dish]) -> Picture {

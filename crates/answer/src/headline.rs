@@ -98,7 +98,8 @@ fn falling(forecast: &Forecast) -> Option<Headline> {
         " with the door open then, as planned"
     };
     Some(Headline {
-        words: format!("{:.0} °C, {:.0} at {hour}.", now.p50, later.p50),
+        // Kept together: what it will be, and when.
+        words: format!("{:.0}\u{a0}°C, {:.0}\u{a0}at\u{a0}{hour}.", now.p50, later.p50),
         more: format!(
             "The chamber probe, 9 chances in 10: {:.0} to {:.0} °C now, {:.0} to {:.0} °C at {hour}{door}.",
             now.p05, now.p95, later.p05, later.p95

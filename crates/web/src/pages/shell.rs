@@ -142,16 +142,14 @@ fn bar(oven: &OvenHead, here: Option<Place>) -> Markup {
 /// The demo day is in motion: how fast, and how to halt it.
 fn demo_strip(playing: Playing) -> Markup {
     html! {
-        section.demo aria-label="Demo day" id="demo" data-running=(playing.speed > 0.0) {
-            p {
-                strong { "Demo day. " }
-                "An invented bakehouse; a minute of its day passes in a second. "
-                a href="/first" { "Describe your own oven" }
-            }
+        details.demo id="demo" data-running=(playing.speed > 0.0) {
+            summary { "Demo day, a minute in a second" }
+            p { "An invented bakehouse. Write down what you like: its next day begins afresh." }
             div.demo-keys {
                 button type="button" data-demo="halt" { "Halt" }
                 button type="button" data-demo="go" { "Go on" }
                 button type="button" data-demo="again" { "Begin again" }
+                a.key href="/first" { "Describe your own oven" }
             }
         }
     }

@@ -156,7 +156,12 @@ pub fn sheet(touch: &Markup, data: &Markup) -> Markup {
             }
             p.said id="sheet-said" role="status" {}
             div id="choose" {
-                h3 { "Read" }
+                fieldset.choices {
+                    legend { "What is to be written down" }
+                    label.choice { input type="radio" name="page" value="read" checked; span { "Read" } }
+                    label.choice { input type="radio" name="page" value="done"; span { "Done" } }
+                }
+                div id="page-read" {
                 div.keys {
                     (key("round", "A round"))
                     (key("probe", "Probe"))
@@ -167,8 +172,8 @@ pub fn sheet(touch: &Markup, data: &Markup) -> Markup {
                 }
                 p { "Or tap the place on the oven:" }
                 (touch)
-                h3 { "Done" }
-                div.keys {
+                }
+                div.keys id="page-done" hidden {
                     (key("door", "Door"))
                     (key("placed", "Put in"))
                     (key("taken out", "Taken out"))

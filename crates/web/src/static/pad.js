@@ -59,13 +59,14 @@ export function pad({ units, unit, from, steps, hint, over = false }) {
   }
   element.append(grid);
 
+  const more = el("div", { class: "row" });
   if (over) {
-    const button = el("button", { type: "button", "aria-pressed": "false" }, "> over the display's range");
+    const button = el("button", { type: "button", "aria-pressed": "false" }, "over range");
     button.addEventListener("click", () => {
       press("over");
       button.setAttribute("aria-pressed", String(over_range));
     });
-    element.append(button);
+    more.append(button);
   }
   if (units.length > 1) {
     const field = choices("unit", "", units.map((name) => [name, name]), chosen);
@@ -76,12 +77,14 @@ export function pad({ units, unit, from, steps, hint, over = false }) {
       from = undefined;
       show();
     });
-    element.append(field);
+    more.append(field);
   }
   show();
 
   return {
     element,
+    /** What is seldom pressed: over range, the unit. */
+    more: more.childElementCount > 0 ? more : undefined,
     isEmpty: () => typed === "",
     /** The number as an entry writes it, or what is wrong. */
     read() {

@@ -68,6 +68,10 @@ sheet.addEventListener("keydown", (event) => {
   if (event.key === "Escape") back();
 });
 
+choose.addEventListener("change", (event) => {
+  if (event.target.name !== "page") return;
+  for (const page of ["read", "done"]) document.getElementById(`page-${page}`).hidden = event.target.value !== page;
+});
 choose.addEventListener("click", (event) => {
   const kind = event.target.closest("[data-kind]")?.dataset.kind;
   const spot = event.target.closest("[data-spot]")?.dataset.spot;
@@ -159,10 +163,11 @@ function ask(wants) {
     parts.push(draft.pad.element);
   }
   parts.push(when());
-  parts.push(note());
   parts.push(el("p", { class: "wrong", id: "entry-wrong", role: "alert", hidden: true }));
-  parts.push(el("button", { class: "big", type: "submit" }, "Write"));
-  if (wants.inRound) parts.push(el("button", { type: "button", id: "skip" }, "Skip this place"));
+  const go = el("div", { class: "go" }, el("button", { class: "big", type: "submit" }, "Write"));
+  if (wants.inRound) go.prepend(el("button", { type: "button", id: "skip" }, "Skip"));
+  if (draft.pad?.more) parts.push(draft.pad.more);
+  parts.push(note(), go);
   form.replaceChildren(...parts);
   form.draft = draft;
   form.querySelector("#skip")?.addEventListener("click", next_of_round);
