@@ -12,6 +12,7 @@ mod suits;
 mod svg;
 mod table;
 mod text;
+mod trim;
 
 pub mod fall;
 pub mod ledger;

@@ -25,10 +25,11 @@ impl Frame<'_> {
             let (left, right) = (time.x_px(from), time.x_px(to));
             svg.rect((left, top_px), (right - left, bottom_px - top_px), &fill);
         }
-        for tick in &self.ticks {
-            let x = time.x_px(tick.at_min);
-            let (ink, width) = if tick.midnight { (Ink::Soft, 1.25) } else { (Ink::Grid, 1.0) };
-            svg.line((x, top_px), (x, bottom_px), ink, width, None);
+        for (midnight, ink, width) in [(false, Ink::Grid, 1.0), (true, Ink::Soft, 1.25)] {
+            let upright = |x: f64| ((x, top_px), (x, bottom_px));
+            let ticks = self.ticks.iter().filter(|tick| tick.midnight == midnight);
+            let ends: Vec<_> = ticks.map(|tick| upright(time.x_px(tick.at_min))).collect();
+            svg.lines(&ends, ink, width);
         }
         if time.holds(0.0) {
             let x = time.x_px(0.0);
@@ -57,15 +58,16 @@ impl Frame<'_> {
 
     /// The hours below a panel, days below their first hour; the last one names the zone. Returns the bottom.
     pub(super) fn hour_labels(&self, svg: &mut Svg, top_px: f64, last: bool) -> f64 {
-        let mut first = true;
+        let (mut first, mut strokes) = (true, Vec::new());
         for tick in &self.ticks {
             let x = self.time.x_px(tick.at_min);
             let Some(label) = &tick.label else { continue };
-            svg.line((x, top_px), (x, top_px + 5.0), Ink::Text, 1.25, None);
+            strokes.push(((x, top_px), (x, top_px + 5.0)));
             let day = self.clock.day_name(tick.at_min).filter(|_| first || tick.midnight);
             self.hour_label(svg, (x, top_px + 5.0 + self.font_px), label, day);
             first = false;
         }
+        svg.lines(&strokes, Ink::Text, 1.25);
         let two_lines = self.narrow && self.clock.weekday_monday0.is_some();
         let bottom = top_px + 9.0 + if two_lines { 2.0 } else { 1.0 } * self.font_px;
         if last { self.zone(svg, bottom) } else { bottom + 4.0 }

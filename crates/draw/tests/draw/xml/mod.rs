@@ -51,6 +51,11 @@ pub fn read(document: &str) -> Result<Vec<Element>, String> {
         let in_pattern = open.iter().any(|at| elements[*at].name == "pattern");
         let mut element = attributes(body)?;
         element.in_pattern = in_pattern;
+        if let (Some(root), "text") = (elements.first(), element.name.as_str()) {
+            // Inherited, as a reader of SVG does.
+            let size = root.attributes.get("font-size").cloned().unwrap_or_default();
+            element.attributes.entry("font-size".to_owned()).or_insert(size);
+        }
         if !closed {
             open.push(elements.len());
         }
