@@ -20,6 +20,7 @@ pub mod profile;
 pub mod section;
 pub mod terminal;
 pub mod theme;
+pub mod touch;
 
 pub use band::Bands;
 pub use clock::{Clock, ClockChange};

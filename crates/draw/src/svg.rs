@@ -83,15 +83,26 @@ pub(crate) struct Svg {
     look: Look,
     body: String,
     open: Vec<&'static str>,
+    strips: Vec<(f64, f64)>,
 }
 
 impl Svg {
     pub(crate) fn new(look: &Look) -> Self {
-        Self { look: look.clone(), body: String::new(), open: Vec::new() }
+        Self { look: look.clone(), body: String::new(), open: Vec::new(), strips: Vec::new() }
     }
 
     pub(crate) fn look(&self) -> &Look {
         &self.look
+    }
+
+    /// Notes that the axis of time is drawn from one height to another.
+    pub(crate) fn strip(&mut self, top_px: f64, bottom_px: f64) {
+        self.strips.push((top_px, bottom_px));
+    }
+
+    /// Heights at which the axis of time is drawn.
+    pub(crate) fn strips(&self) -> &[(f64, f64)] {
+        &self.strips
     }
 
     /// An id inside this picture.

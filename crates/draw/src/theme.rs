@@ -164,7 +164,9 @@ pub fn page_css() -> String {
          :root[data-theme=\"dark\"]{{{dark}}}\n\
          @media print{{:root,:root[data-theme],:root:not([data-theme]){{{print}}}\
          .draw-cursor,[data-draw-readout]{{display:none}}svg{{break-inside:avoid}}}}\n\
-         [data-draw-touch] svg{{touch-action:pan-y}}\n\
+         [data-draw-touch]{{margin:0}}[data-draw-touch] svg{{max-width:100%;height:auto;touch-action:pan-y}}\n\
+         .draw-wide{{display:none}}\n\
+         @media print,(min-width:700px){{.draw-wide{{display:block}}.draw-narrow{{display:none}}}}\n\
          [data-draw-touch]:focus-visible,.draw-spot:focus-visible .draw-target{{outline:4px solid var(--draw-text);\
          outline-offset:2px}}\n\
          .draw-spot{{cursor:pointer}}.draw-spot:focus-visible{{outline:none}}\n"

@@ -4,7 +4,7 @@ use crate::axis::{HourTick, TimeAxis};
 use crate::clock::Clock;
 use crate::svg::{Anchor, Svg, Tag, Type, rect_tag};
 use crate::text;
-use crate::theme::Ink;
+use crate::theme::{Ink, Mode};
 
 /// The shared axis and sizes.
 pub(super) struct Frame<'a> {
@@ -38,10 +38,27 @@ impl Frame<'_> {
     }
 
     /// Opens the group of a panel; it tells a page's script how minutes map to pixels.
-    pub(super) fn open_panel(&self, svg: &mut Svg, class: &str) {
+    pub(crate) fn open_panel(&self, svg: &mut Svg, class: &str) {
+        svg.open(self.axis_tag(class));
+    }
+
+    fn axis_tag(&self, class: &str) -> Tag {
         let time = self.time;
         let tag = Tag::new("g").set("class", class).num("data-from-min", time.from_min).num("data-to-min", time.to_min);
-        svg.open(tag.num("data-left-px", time.left_px).num("data-right-px", time.right_px));
+        tag.num("data-left-px", time.left_px).num("data-right-px", time.right_px)
+    }
+
+    /// The line under a finger, over every strip of the axis drawn so far. It waits hidden at the left edge until a
+    /// page's script moves it; in pages only.
+    pub(crate) fn cursor(&self, svg: &mut Svg) {
+        if svg.look().mode != Mode::Page {
+            return;
+        }
+        let ends: Vec<_> = svg.strips().iter().map(|(top, bottom)| ((0.0, *top), (0.0, *bottom))).collect();
+        svg.open(self.axis_tag("draw-cursor").set("visibility", "hidden").set("pointer-events", "none"));
+        svg.lines(&ends, Ink::Paper, 5.0);
+        svg.lines(&ends, Ink::Text, 2.5);
+        svg.close();
     }
 
     /// "now 17:20" over the line of now, kept inside the picture.

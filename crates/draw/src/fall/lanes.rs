@@ -76,8 +76,10 @@ fn draw(svg: &mut Svg, frame: &Frame<'_>, class: &str, lanes: &[Lane<'_>], top_p
     let mut y = top_px;
     for lane in lanes {
         lane.words.draw(svg, frame, y);
-        (lane.bar)(svg, y + lane.words.height_px(frame.font_px) + BAR_MARGIN_PX);
+        let bar_top = y + lane.words.height_px(frame.font_px) + BAR_MARGIN_PX;
+        (lane.bar)(svg, bar_top);
         y += height(lane);
+        svg.strip(bar_top - BAR_MARGIN_PX, y);
     }
     svg.close();
     y + 4.0

@@ -105,6 +105,7 @@ pub(super) fn store(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top
     let axis = ValueAxis::covering(sensible.chain(zero), 3.0, top, bottom);
     frame.open_panel(svg, "fall-store");
     frame.ground(svg, top, bottom);
+    svg.strip(top, bottom);
     value_grid(svg, frame, &axis);
     spread(svg, frame, &axis, data, &Coat { ink: Ink::Store, pattern: "store" });
     middle(svg, frame, &axis, data, (Ink::Store, 2.5, None));

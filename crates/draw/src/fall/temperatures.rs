@@ -57,6 +57,7 @@ pub(super) fn draw(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_
     let axis = axis(picture, top, top + height);
     frame.open_panel(svg, "fall-temperatures");
     frame.ground(svg, top, axis.bottom_px);
+    svg.strip(top, axis.bottom_px);
     panel::value_grid(svg, frame, &axis);
     let times = picture.times_min.as_slice();
     let coat = Coat { ink: Ink::Probe, pattern: "wide" };
@@ -83,25 +84,14 @@ fn axis(picture: &FallPicture, top_px: f64, bottom_px: f64) -> ValueAxis {
 
 /// Marks of one trace nearer than this are one mark: they could not be told apart.
 const NEAREST_PX: f64 = 3.0;
-/// Marks of different traces nearer than this lie on each other.
-const ON_EACH_OTHER_PX: f64 = 8.0;
 
-/// What was read, a group of marks for each trace; of a dense log only as many marks as can be seen. Marks that would
-/// lie on each other stand side by side.
+/// What was read, a group of marks for each trace; of a dense log only as many marks as can be seen.
 pub(crate) fn marks(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, readings: &[ReadingMark]) {
-    let mut drawn: Vec<(f64, f64)> = Vec::new();
-    for trace in [Trace::Gas, Trace::Crown, Trace::Floor, Trace::Probe] {
+    for trace in [Trace::Gas, Trace::Floor, Trace::Crown, Trace::Probe] {
         let of = readings.iter().filter(|r| r.what == trace);
         let mut points: Vec<(f64, f64)> = of.map(|r| (frame.time.x_px(r.at_min), axis.y_px(r.value_c))).collect();
         points.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
         points.dedup_by(|next, kept| (next.0 - kept.0).hypot(next.1 - kept.1) < NEAREST_PX);
-        for point in &mut points {
-            let taken = |p: &&(f64, f64)| (p.0 - point.0).hypot(p.1 - point.1) < ON_EACH_OTHER_PX;
-            if let Some(other) = drawn.iter().rfind(taken) {
-                point.0 = (other.0 + ON_EACH_OTHER_PX + 1.0).min(frame.time.right_px + 4.0);
-            }
-        }
-        drawn.extend(&points);
         if !points.is_empty() {
             open_marks(svg, trace);
             points.into_iter().for_each(|at| mark(svg, trace, at));
@@ -110,10 +100,15 @@ pub(crate) fn marks(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, readings
     }
 }
 
-/// Opens the group that gives the marks of a trace their colour.
+/// Opens the group that gives the marks of a trace their colour: floor and air are open shapes, into which the filled
+/// ones of crown and probe fit, so that marks on the same place can be told apart.
 pub(crate) fn open_marks(svg: &mut Svg, trace: Trace) {
-    let (fill, edge) = (svg.look().paint(ink(trace)).into_owned(), svg.look().paint(Ink::Paper).into_owned());
-    svg.open(Tag::new("g").set("fill", &fill).stroke(&edge, 1.5));
+    let (own, paper) = (svg.look().paint(ink(trace)).into_owned(), svg.look().paint(Ink::Paper).into_owned());
+    let group = Tag::new("g");
+    svg.open(match trace {
+        Trace::Floor | Trace::Gas => group.set("fill", &paper).stroke(&own, 2.0),
+        Trace::Probe | Trace::Crown => group.set("fill", &own).stroke(&paper, 1.0),
+    });
 }
 
 /// A mark of a reading: a disc for the probe, a square for the floor, a triangle for the crown, a diamond for air.
@@ -124,9 +119,9 @@ pub(crate) fn mark(svg: &mut Svg, trace: Trace, (x, y): (f64, f64)) {
     };
     svg.leaf(match trace {
         Trace::Probe => Tag::new("circle").px("cx", x).px("cy", y).px("r", 5.0),
-        Trace::Floor => rect_tag((x - 4.5, y - 4.5), (9.0, 9.0)),
-        Trace::Crown => corners(&[(0.0, -6.0), (5.5, 4.5), (-5.5, 4.5)]),
-        Trace::Gas => corners(&[(0.0, -6.0), (5.0, 0.0), (0.0, 6.0), (-5.0, 0.0)]),
+        Trace::Floor => rect_tag((x - 6.0, y - 6.0), (12.0, 12.0)),
+        Trace::Crown => corners(&[(0.0, -5.0), (4.8, 4.0), (-4.8, 4.0)]),
+        Trace::Gas => corners(&[(0.0, -7.5), (7.5, 0.0), (0.0, 7.5), (-7.5, 0.0)]),
     });
 }
 

@@ -2,7 +2,9 @@
 #![allow(clippy::unwrap_used, reason = "test support: a panic is a failed test")]
 
 mod any_input;
+mod json;
 mod pictures;
 mod scene;
+mod touch;
 mod walls;
 mod xml;
