@@ -21,6 +21,7 @@ pub mod section;
 pub mod terminal;
 pub mod theme;
 pub mod touch;
+pub mod touch_oven;
 
 pub use band::Bands;
 pub use clock::{Clock, ClockChange};

@@ -6,5 +6,6 @@ mod json;
 mod pictures;
 mod scene;
 mod touch;
+mod touch_oven;
 mod walls;
 mod xml;
