@@ -10,6 +10,7 @@ mod head;
 mod lanes;
 mod panel;
 mod temperatures;
+mod touch;
 
 use crate::axis::TimeAxis;
 use crate::band::Bands;
@@ -21,6 +22,7 @@ use crate::theme::Look;
 use frame::Frame;
 
 pub use figures::{description, tables};
+pub use touch::touch;
 
 /// A temperature of the oven.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -207,6 +209,7 @@ pub fn svg(picture: &FallPicture, look: &Look) -> String {
     y_px = lanes::placings(&mut svg, &picture, &frame, y_px);
     y_px = lanes::windows(&mut svg, &picture, &frame, y_px);
     y_px = panel::store(&mut svg, &picture, &frame, y_px);
+    frame.cursor(&mut svg);
     y_px = frame.hour_labels(&mut svg, y_px, true);
     svg.finish(y_px + 8.0, &picture.title, &said)
 }

@@ -12,6 +12,7 @@ mod suits;
 mod svg;
 mod table;
 mod text;
+mod trim;
 
 pub mod fall;
 pub mod ledger;
@@ -19,6 +20,8 @@ pub mod profile;
 pub mod section;
 pub mod terminal;
 pub mod theme;
+pub mod touch;
+pub mod touch_oven;
 
 pub use band::Bands;
 pub use clock::{Clock, ClockChange};

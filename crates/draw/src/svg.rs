@@ -21,11 +21,16 @@ impl Tag {
     /// A figure, to a hundredth. A tag with a figure that is not finite is not written.
     pub(crate) fn num(mut self, name: &str, value: f64) -> Self {
         if value.is_finite() {
-            let _ = write!(self.attributes, " {name}=\"{}\"", rounded(value));
+            let _ = write!(self.attributes, " {name}=\"{}\"", rounded(value, 2));
         } else {
             self.sound = false;
         }
         self
+    }
+
+    /// A place or a size in the picture, to a tenth of a pixel.
+    pub(crate) fn px(self, name: &str, value_px: f64) -> Self {
+        if value_px.is_finite() { self.set(name, &rounded(value_px, 1)) } else { self.num(name, value_px) }
     }
 
     pub(crate) fn set(mut self, name: &str, value: &str) -> Self {
@@ -78,15 +83,26 @@ pub(crate) struct Svg {
     look: Look,
     body: String,
     open: Vec<&'static str>,
+    strips: Vec<(f64, f64)>,
 }
 
 impl Svg {
     pub(crate) fn new(look: &Look) -> Self {
-        Self { look: look.clone(), body: String::new(), open: Vec::new() }
+        Self { look: look.clone(), body: String::new(), open: Vec::new(), strips: Vec::new() }
     }
 
     pub(crate) fn look(&self) -> &Look {
         &self.look
+    }
+
+    /// Notes that the axis of time is drawn from one height to another.
+    pub(crate) fn strip(&mut self, top_px: f64, bottom_px: f64) {
+        self.strips.push((top_px, bottom_px));
+    }
+
+    /// Heights at which the axis of time is drawn.
+    pub(crate) fn strips(&self) -> &[(f64, f64)] {
+        &self.strips
     }
 
     /// An id inside this picture.
@@ -116,8 +132,12 @@ impl Svg {
         }
     }
 
+    /// A line of text; ordinary size and ink are those of the whole picture and not written again.
     pub(crate) fn text(&mut self, x_px: f64, y_px: f64, set: Type, content: &str) {
-        let mut tag = Tag::new("text").num("x", x_px).num("y", y_px).num("font-size", set.size_px);
+        let mut tag = Tag::new("text").px("x", x_px).px("y", y_px);
+        if (set.size_px - self.look.font_px()).abs() > 1e-9 {
+            tag = tag.num("font-size", set.size_px);
+        }
         if set.bold {
             tag = tag.set("font-weight", "bold");
         }
@@ -126,19 +146,29 @@ impl Svg {
             Anchor::Middle => tag.set("text-anchor", "middle"),
             Anchor::End => tag.set("text-anchor", "end"),
         };
-        tag = tag.set("fill", &self.look.paint(set.ink));
+        if set.ink != Ink::Text {
+            tag = tag.set("fill", &self.look.paint(set.ink));
+        }
         if tag.sound {
             let _ = writeln!(self.body, "<text{}>{}</text>", tag.attributes, escaped(content));
         }
     }
 
     pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), ink: Ink, width_px: f64, dash: Option<&str>) {
-        let mut tag = Tag::new("line").num("x1", from.0).num("y1", from.1).num("x2", to.0).num("y2", to.1);
+        let mut tag = Tag::new("line").px("x1", from.0).px("y1", from.1).px("x2", to.0).px("y2", to.1);
         tag = tag.stroke(&self.look.paint(ink), width_px);
         if let Some(dash) = dash {
             tag = tag.set("stroke-dasharray", dash);
         }
         self.leaf(tag);
+    }
+
+    /// Lines that look alike, as one path.
+    pub(crate) fn lines(&mut self, ends: &[((f64, f64), (f64, f64))], ink: Ink, width_px: f64) {
+        let d: String = ends.iter().map(|(from, to)| path_data(&[*from, *to], false)).collect();
+        if !d.is_empty() {
+            self.leaf(Tag::new("path").set("d", &d).stroke(&self.look.paint(ink), width_px));
+        }
     }
 
     /// A rectangle by its left upper corner and size.
@@ -151,26 +181,33 @@ impl Svg {
         let (id, colour) = (self.id(part), self.look.paint(ink));
         let tag = Tag::new("pattern").set("id", &id).set("patternUnits", "userSpaceOnUse");
         let tag = tag.num("width", pitch_px).num("height", pitch_px);
-        self.open(tag.set("patternTransform", &format!("rotate({})", rounded(angle_deg))));
+        self.open(tag.set("patternTransform", &format!("rotate({})", rounded(angle_deg, 2))));
         let middle = pitch_px / 2.0;
         let stroke = Tag::new("line").num("x1", 0.0).num("y1", middle).num("x2", pitch_px).num("y2", middle);
         self.leaf(stroke.stroke(&colour, stroke_px));
         self.close();
     }
 
-    /// The whole picture.
-    pub(crate) fn finish(mut self, height_px: f64, title: &str, description: &str) -> String {
+    /// The whole picture, one thing to a screen reader.
+    pub(crate) fn finish(self, height_px: f64, title: &str, description: &str) -> String {
+        self.finish_as("img", height_px, title, description)
+    }
+
+    /// The whole picture in a role: `img`, or `group` where parts of it can be chosen.
+    pub(crate) fn finish_as(mut self, role: &str, height_px: f64, title: &str, description: &str) -> String {
         while !self.open.is_empty() {
             self.close();
         }
-        let (width, height) = (rounded(self.look.width_px), rounded(height_px));
+        let (width, height) = (rounded(self.look.width_px, 1), rounded(height_px.ceil(), 1));
+        let font_px = rounded(self.look.font_px(), 1);
         let (title_id, desc_id) = (self.id("title"), self.id("desc"));
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" \
-             height=\"{height}\" role=\"img\" aria-labelledby=\"{title_id} {desc_id}\" \
-             font-family=\"system-ui, sans-serif\">\n\
+             height=\"{height}\" role=\"{role}\" aria-labelledby=\"{title_id} {desc_id}\" \
+             font-family=\"system-ui, sans-serif\" font-size=\"{font_px}\" fill=\"{}\">\n\
              <title id=\"{title_id}\">{}</title>\n<desc id=\"{desc_id}\">{}</desc>\n\
              <rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>\n{}</svg>\n",
+            escaped(&self.look.paint(Ink::Text)),
             escaped(title),
             escaped(description),
             escaped(&self.look.paint(Ink::Paper)),
@@ -180,8 +217,8 @@ impl Svg {
 }
 
 pub(crate) fn rect_tag(corner: (f64, f64), size: (f64, f64)) -> Tag {
-    let tag = Tag::new("rect").num("x", corner.0).num("y", corner.1);
-    tag.num("width", size.0.max(0.0)).num("height", size.1.max(0.0))
+    let tag = Tag::new("rect").px("x", corner.0).px("y", corner.1);
+    tag.px("width", size.0.max(0.0)).px("height", size.1.max(0.0))
 }
 
 /// Path data through the points, which are all finite or the tag using it is dropped by its caller.
@@ -189,7 +226,7 @@ pub(crate) fn path_data(points: &[(f64, f64)], closed: bool) -> String {
     let mut out = String::new();
     for (x, y) in points.iter().filter(|(x, y)| x.is_finite() && y.is_finite()) {
         let step = if out.is_empty() { 'M' } else { 'L' };
-        let _ = write!(out, "{step}{} {}", rounded(*x), rounded(*y));
+        let _ = write!(out, "{step}{} {}", rounded(*x, 1), rounded(*y, 1));
     }
     if closed && !out.is_empty() {
         out.push('Z');
@@ -197,9 +234,9 @@ pub(crate) fn path_data(points: &[(f64, f64)], closed: bool) -> String {
     out
 }
 
-/// To a hundredth, without trailing zeros.
-fn rounded(value: f64) -> String {
-    let text = format!("{value:.2}");
+/// To so many decimals (at least one), without trailing zeros.
+pub(crate) fn rounded(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
@@ -246,8 +283,8 @@ mod tests {
 
     #[test]
     fn figures_are_short() {
-        assert_eq!(rounded(-0.001), "0");
-        assert_eq!(rounded(100.0), "100");
-        assert_eq!(rounded(12.345), "12.35");
+        assert_eq!(rounded(-0.001, 2), "0");
+        assert_eq!(rounded(100.0, 2), "100");
+        assert_eq!(rounded(12.345, 1), "12.3");
     }
 }

@@ -46,6 +46,22 @@ pub(crate) fn shorten(s: &str, size_px: f64, max_px: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
+/// `s` in lines no wider than `max_px` without losing a letter: words wider than that go on in the next line.
+pub(crate) fn wrap_whole(s: &str, size_px: f64, max_px: f64) -> Vec<String> {
+    let mut pieces: Vec<String> = Vec::new();
+    for word in s.split(' ') {
+        let mut piece = String::new();
+        for c in word.chars() {
+            if !piece.is_empty() && width_px(&piece, size_px) + em(c) * size_px > max_px {
+                pieces.push(std::mem::take(&mut piece));
+            }
+            piece.push(c);
+        }
+        pieces.push(piece);
+    }
+    wrap(&pieces.join(" "), size_px, max_px)
+}
+
 /// `s` in lines no wider than `max_px`; words wider than that are shortened.
 pub(crate) fn wrap(s: &str, size_px: f64, max_px: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
@@ -106,5 +122,9 @@ mod tests {
         assert!(wrap(long, 13.0, 120.0).iter().all(|l| width_px(l, 13.0) <= 120.0));
         assert_eq!(wrap(long, 13.0, 120.0).join(" "), long);
         assert_eq!(shorten("rice", 13.0, 100.0), "rice");
+        let unbroken = "kraftbrüheohneeinzigenzwischenraum";
+        let lines = wrap_whole(unbroken, 13.0, 120.0);
+        assert!(lines.iter().all(|l| width_px(l, 13.0) <= 120.0));
+        assert_eq!(lines.concat(), unbroken);
     }
 }

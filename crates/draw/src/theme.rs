@@ -28,20 +28,28 @@ pub struct Look {
     pub mode: Mode,
     /// Prefix of the ids inside, so that several pictures can stand in one page. Letters, digits and `-` are kept.
     pub id: String,
+    /// Whether the title and the state in words stand over the picture; a page that says both itself leaves them out.
+    pub heading: bool,
 }
 
 impl Look {
     /// A look with the prefix made fit for an id and the width brought into range.
     #[must_use]
     pub fn new(width_px: f64, mode: Mode, id: &str) -> Self {
-        Self { width_px, mode, id: id.to_owned() }.in_range()
+        Self { width_px, mode, id: id.to_owned(), heading: true }.in_range()
+    }
+
+    /// The same look without title and words over the picture. They stay in its `<title>` and `<desc>`.
+    #[must_use]
+    pub fn without_heading(self) -> Self {
+        Self { heading: false, ..self }
     }
 
     pub(crate) fn in_range(&self) -> Self {
         let width_px = if self.width_px.is_finite() { self.width_px.clamp(320.0, 2400.0) } else { 800.0 };
         let kept: String = self.id.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
         let id = if kept.starts_with(|c: char| c.is_ascii_alphabetic()) { kept } else { format!("p{kept}") };
-        Self { width_px, mode: self.mode, id }
+        Self { width_px, mode: self.mode, id, heading: self.heading }
     }
 
     /// Whether the picture is for a hand-held screen.
@@ -142,17 +150,31 @@ impl Ink {
 }
 
 /// The style sheet that a page with [`Mode::Page`] pictures needs: variables on `:root` for light, for dark by the
-/// reader's preference, and for either by `data-theme` on the root element.
+/// reader's preference, and for either by `data-theme` on the root element; on paper light on white, whatever the
+/// screen shows. Besides, what [`crate::touch`] needs: a figure that can be focused shows it, a finger that moves across
+/// reads values while one that moves up scrolls, and neither the line under the finger nor its readout is printed.
 #[must_use]
 pub fn page_css() -> String {
     let light = variables(|row| row.light);
     let dark = variables(|row| row.dark);
+    let print = variables(|row| if row.name == "paper" { PRINT_PAPER } else { row.light });
     format!(
         ":root{{{light}}}\n\
          @media (prefers-color-scheme:dark){{:root:not([data-theme=\"light\"]){{{dark}}}}}\n\
-         :root[data-theme=\"dark\"]{{{dark}}}\n"
+         :root[data-theme=\"dark\"]{{{dark}}}\n\
+         @media print{{:root,:root[data-theme],:root:not([data-theme]){{{print}}}\
+         .draw-cursor,[data-draw-readout]{{display:none}}svg{{break-inside:avoid}}}}\n\
+         [data-draw-touch]{{margin:0}}[data-draw-touch] svg{{max-width:100%;height:auto;touch-action:pan-y}}\n\
+         .draw-wide{{display:none}}\n\
+         @media print,(min-width:700px){{.draw-wide{{display:block}}.draw-narrow{{display:none}}}}\n\
+         [data-draw-touch]:focus-visible,.draw-spot:focus-visible .draw-target{{outline:4px solid var(--draw-text);\
+         outline-offset:2px}}\n\
+         .draw-spot{{cursor:pointer}}.draw-spot:focus-visible{{outline:none}}\n"
     )
 }
+
+/// Paper is white, and ink for a tinted ground is wasted on it.
+const PRINT_PAPER: &str = "#ffffff";
 
 fn variables(pick: impl Fn(&Row) -> &'static str) -> String {
     let mut out = String::new();
@@ -212,7 +234,7 @@ mod tests {
         for ink in Ink::ALL {
             let paint = look.paint(ink);
             let name = paint.trim_start_matches("var(").split(',').next().unwrap();
-            assert_eq!(css.matches(&format!("{name}:")).count(), 3, "{name}");
+            assert_eq!(css.matches(&format!("{name}:")).count(), 4, "{name}");
         }
     }
 

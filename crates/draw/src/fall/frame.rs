@@ -4,7 +4,7 @@ use crate::axis::{HourTick, TimeAxis};
 use crate::clock::Clock;
 use crate::svg::{Anchor, Svg, Tag, Type, rect_tag};
 use crate::text;
-use crate::theme::Ink;
+use crate::theme::{Ink, Mode};
 
 /// The shared axis and sizes.
 pub(super) struct Frame<'a> {
@@ -25,10 +25,11 @@ impl Frame<'_> {
             let (left, right) = (time.x_px(from), time.x_px(to));
             svg.rect((left, top_px), (right - left, bottom_px - top_px), &fill);
         }
-        for tick in &self.ticks {
-            let x = time.x_px(tick.at_min);
-            let (ink, width) = if tick.midnight { (Ink::Soft, 1.25) } else { (Ink::Grid, 1.0) };
-            svg.line((x, top_px), (x, bottom_px), ink, width, None);
+        for (midnight, ink, width) in [(false, Ink::Grid, 1.0), (true, Ink::Soft, 1.25)] {
+            let upright = |x: f64| ((x, top_px), (x, bottom_px));
+            let ticks = self.ticks.iter().filter(|tick| tick.midnight == midnight);
+            let ends: Vec<_> = ticks.map(|tick| upright(time.x_px(tick.at_min))).collect();
+            svg.lines(&ends, ink, width);
         }
         if time.holds(0.0) {
             let x = time.x_px(0.0);
@@ -37,10 +38,27 @@ impl Frame<'_> {
     }
 
     /// Opens the group of a panel; it tells a page's script how minutes map to pixels.
-    pub(super) fn open_panel(&self, svg: &mut Svg, class: &str) {
+    pub(crate) fn open_panel(&self, svg: &mut Svg, class: &str) {
+        svg.open(self.axis_tag(class));
+    }
+
+    fn axis_tag(&self, class: &str) -> Tag {
         let time = self.time;
         let tag = Tag::new("g").set("class", class).num("data-from-min", time.from_min).num("data-to-min", time.to_min);
-        svg.open(tag.num("data-left-px", time.left_px).num("data-right-px", time.right_px));
+        tag.num("data-left-px", time.left_px).num("data-right-px", time.right_px)
+    }
+
+    /// The line under a finger, over every strip of the axis drawn so far. It waits hidden at the left edge until a
+    /// page's script moves it; in pages only.
+    pub(crate) fn cursor(&self, svg: &mut Svg) {
+        if svg.look().mode != Mode::Page {
+            return;
+        }
+        let ends: Vec<_> = svg.strips().iter().map(|(top, bottom)| ((0.0, *top), (0.0, *bottom))).collect();
+        svg.open(self.axis_tag("draw-cursor").set("visibility", "hidden").set("pointer-events", "none"));
+        svg.lines(&ends, Ink::Paper, 5.0);
+        svg.lines(&ends, Ink::Text, 2.5);
+        svg.close();
     }
 
     /// "now 17:20" over the line of now, kept inside the picture.
@@ -57,15 +75,16 @@ impl Frame<'_> {
 
     /// The hours below a panel, days below their first hour; the last one names the zone. Returns the bottom.
     pub(super) fn hour_labels(&self, svg: &mut Svg, top_px: f64, last: bool) -> f64 {
-        let mut first = true;
+        let (mut first, mut strokes) = (true, Vec::new());
         for tick in &self.ticks {
             let x = self.time.x_px(tick.at_min);
             let Some(label) = &tick.label else { continue };
-            svg.line((x, top_px), (x, top_px + 5.0), Ink::Text, 1.25, None);
+            strokes.push(((x, top_px), (x, top_px + 5.0)));
             let day = self.clock.day_name(tick.at_min).filter(|_| first || tick.midnight);
             self.hour_label(svg, (x, top_px + 5.0 + self.font_px), label, day);
             first = false;
         }
+        svg.lines(&strokes, Ink::Text, 1.25);
         let two_lines = self.narrow && self.clock.weekday_monday0.is_some();
         let bottom = top_px + 9.0 + if two_lines { 2.0 } else { 1.0 } * self.font_px;
         if last { self.zone(svg, bottom) } else { bottom + 4.0 }

@@ -1,14 +1,13 @@
 //! Title, the state now in words, and the key.
 
 use super::frame::Frame;
-use super::panel::EVEN_OPACITY;
-use super::temperatures::mark;
+use super::temperatures::{mark, open_marks};
 use super::{FallPicture, Trace};
 use crate::svg::{Svg, Type, rect_tag};
 use crate::text;
 use crate::theme::Ink;
 
-/// Hatching of the wide spread and of the even chance.
+/// Hatching of the spreads and of the lanes' even chance.
 pub(super) fn patterns(svg: &mut Svg) {
     svg.open(crate::svg::Tag::new("defs"));
     svg.hatch("wide", Ink::Probe, 6.0, 1.0, -45.0);
@@ -19,6 +18,9 @@ pub(super) fn patterns(svg: &mut Svg) {
 
 /// Title and state now; returns the bottom.
 pub(super) fn title(svg: &mut Svg, picture: &FallPicture, top_px: f64) -> f64 {
+    if !svg.look().heading {
+        return top_px;
+    }
     let font_px = svg.look().font_px();
     let size_px = if svg.look().narrow() { 17.0 } else { 20.0 };
     let room = svg.look().width_px - 24.0;
@@ -54,7 +56,6 @@ pub(super) fn state_now(picture: &FallPicture) -> Option<String> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Swatch {
     Middle,
-    Even,
     Wide,
     Read(Trace),
     Done,
@@ -68,11 +69,7 @@ pub(super) enum Swatch {
 
 /// The key of lines, spreads and marks; returns the bottom.
 pub(super) fn key(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
-    let mut items = vec![
-        (Swatch::Middle, "middle".to_owned()),
-        (Swatch::Even, "1 chance in 2".to_owned()),
-        (Swatch::Wide, "9 chances in 10".to_owned()),
-    ];
+    let mut items = vec![(Swatch::Middle, "probe".to_owned()), (Swatch::Wide, "9 chances in 10".to_owned())];
     for trace in [Trace::Probe, Trace::Floor, Trace::Crown, Trace::Gas] {
         if picture.readings.iter().any(|r| r.what == trace) {
             items.push((Swatch::Read(trace), format!("{}, read", trace.name())));
@@ -106,16 +103,16 @@ fn draw_swatch(svg: &mut Svg, swatch: Swatch, x: f64, middle: f64) {
     match swatch {
         Swatch::Nothing => {}
         Swatch::Middle => svg.line((x, middle), (x + SWATCH_PX, middle), Ink::Probe, 3.5, None),
-        Swatch::Even => {
-            let fill = svg.look().paint(Ink::Probe).into_owned();
-            svg.leaf(rect_tag(corner, size).set("fill", &fill).num("fill-opacity", EVEN_OPACITY));
-        }
         Swatch::Wide => {
             let tag = rect_tag(corner, size).set("fill", &svg.pattern_paint("wide"));
             let edge = svg.look().paint(Ink::Probe).into_owned();
             svg.leaf(tag.stroke(&edge, 0.75));
         }
-        Swatch::Read(trace) => mark(svg, trace, (x + SWATCH_PX / 2.0, middle)),
+        Swatch::Read(trace) => {
+            open_marks(svg, trace);
+            mark(svg, trace, (x + SWATCH_PX / 2.0, middle));
+            svg.close();
+        }
         Swatch::Done | Swatch::LaneNine => svg.rect(corner, size, &dish),
         Swatch::Planned => svg.leaf(rect_tag(corner, size).set("fill", "none").stroke(&dish, 1.75)),
         Swatch::LaneEven => {

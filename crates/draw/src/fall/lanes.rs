@@ -10,9 +10,80 @@ use crate::text;
 use crate::theme::Ink;
 
 const BAR_PX: f64 = 8.0;
+/// Room over and under a bar, px.
+const BAR_MARGIN_PX: f64 = 2.5;
+/// Where the words of a lane begin, px; as much is left free at their end.
+const WORDS_LEFT_PX: f64 = 12.0;
+/// Between a name and what is said of it, px.
+const GAP_PX: f64 = 8.0;
 
 /// What the core of a lane's words is.
 const CORE_NOTE: &str = "core: at the end, 9 chances in 10";
+
+/// A lane: its words, and how its bar is drawn.
+struct Lane<'a> {
+    words: Words,
+    bar: Box<dyn Fn(&mut Svg, f64) + 'a>,
+}
+
+/// What stands over a bar, in lines; every line is a bold part and an ordinary one.
+struct Words(Vec<(String, String)>);
+
+impl Words {
+    /// Name and what is said of it on one line where there is room, else each on lines of its own: a name is never cut.
+    fn of(frame: &Frame<'_>, name: &str, about: &str) -> Self {
+        let (font_px, room_px) = (frame.font_px, frame.width_px - 2.0 * WORDS_LEFT_PX);
+        let whole = text::bold_width_px(name, font_px) + GAP_PX + text::width_px(about, font_px);
+        if whole <= room_px {
+            return Self(vec![(name.to_owned(), about.to_owned())]);
+        }
+        let names = text::wrap_whole(name, font_px * 1.1, room_px).into_iter().map(|line| (line, String::new()));
+        let abouts = text::wrap_whole(about, font_px, room_px).into_iter().map(|line| (String::new(), line));
+        Self(names.chain(abouts).collect())
+    }
+
+    fn height_px(&self, font_px: f64) -> f64 {
+        self.0.iter().fold(3.0, |sum, _| sum + line_px(font_px))
+    }
+
+    /// Writes them on plain paper.
+    fn draw(&self, svg: &mut Svg, frame: &Frame<'_>, top_px: f64) {
+        let (paper, set) = (svg.look().paint(Ink::Paper).into_owned(), Type::plain(frame.font_px));
+        let (left, wide) = (frame.time.left_px - 1.0, frame.time.right_px - frame.time.left_px + 2.0);
+        svg.rect((left, top_px), (wide, self.height_px(frame.font_px)), &paper);
+        let mut base = top_px + 1.5;
+        for (bold, plain) in &self.0 {
+            base += line_px(frame.font_px);
+            let after = if bold.is_empty() { 0.0 } else { text::bold_width_px(bold, frame.font_px) + GAP_PX };
+            for (x, set, words) in [(0.0, set.bold(), bold), (after, set, plain)] {
+                if !words.is_empty() {
+                    svg.text(WORDS_LEFT_PX + x, base - frame.font_px * 0.2, set, words);
+                }
+            }
+        }
+    }
+}
+
+fn line_px(font_px: f64) -> f64 {
+    font_px * 1.25
+}
+
+/// Lanes from the top down; returns the bottom.
+fn draw(svg: &mut Svg, frame: &Frame<'_>, class: &str, lanes: &[Lane<'_>], top_px: f64) -> f64 {
+    let height = |lane: &Lane<'_>| lane.words.height_px(frame.font_px) + BAR_PX + 2.0 * BAR_MARGIN_PX;
+    frame.open_panel(svg, class);
+    frame.ground(svg, top_px, top_px + lanes.iter().map(height).sum::<f64>());
+    let mut y = top_px;
+    for lane in lanes {
+        lane.words.draw(svg, frame, y);
+        let bar_top = y + lane.words.height_px(frame.font_px) + BAR_MARGIN_PX;
+        (lane.bar)(svg, bar_top);
+        y += height(lane);
+        svg.strip(bar_top - BAR_MARGIN_PX, y);
+    }
+    svg.close();
+    y + 4.0
+}
 
 /// The placings as lanes; returns the bottom.
 pub(super) fn placings(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
@@ -21,19 +92,13 @@ pub(super) fn placings(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, 
     }
     let key = [(Swatch::Done, "up to now"), (Swatch::Planned, "planned"), (Swatch::Nothing, CORE_NOTE)];
     let shown = if picture.placings.iter().any(|p| p.core_c.is_some()) { 3 } else { 2 };
-    let (top, lane) = (heading(svg, frame, "In the oven", &key[..shown], top_px), lane_px(frame));
-    let count = picture.placings.iter().fold(0.0, |n, _| n + 1.0);
-    frame.open_panel(svg, "fall-placings");
-    frame.ground(svg, top, top + count * lane);
-    let mut y = top;
-    for placing in &picture.placings {
-        let about = placing_words(picture, placing);
-        let bar_top = words(svg, frame, y, &placing.name, &about);
-        placing_bar(svg, frame, placing, bar_top);
-        y += lane;
-    }
-    svg.close();
-    y + 4.0
+    let top = heading(svg, frame, "In the oven", &key[..shown], top_px);
+    let lanes = picture.placings.iter().map(|placing| Lane {
+        words: Words::of(frame, &placing.name, &placing_words(picture, placing)),
+        bar: Box::new(|svg, top_px| placing_bar(svg, frame, placing, top_px)),
+    });
+    let lanes: Vec<Lane<'_>> = lanes.collect();
+    draw(svg, frame, "fall-placings", &lanes, top)
 }
 
 /// When the oven suits each dish, as lanes; returns the bottom.
@@ -42,24 +107,15 @@ pub(super) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, t
         return top_px;
     }
     let key = [(Swatch::LaneNine, "9 in 10"), (Swatch::LaneEven, "1 in 2"), (Swatch::LanePossible, "perhaps")];
-    let (top, lane) = (heading(svg, frame, "Reads right for", &key, top_px), lane_px(frame));
-    let count = picture.windows.iter().fold(0.0, |n, _| n + 1.0);
-    frame.open_panel(svg, "fall-windows");
-    frame.ground(svg, top, top + count * lane);
-    let mut y = top;
-    for window in &picture.windows {
-        let suits = &window.reads_right;
-        let about = format!("{}: {}", degrees(window), suits.words(frame.clock, frame.time.to_min));
-        let bar_top = words(svg, frame, y, &window.dish, &about);
-        window_bars(svg, frame, suits, bar_top);
-        y += lane;
-    }
-    svg.close();
-    y + 4.0
-}
-
-fn lane_px(frame: &Frame<'_>) -> f64 {
-    frame.font_px + BAR_PX + 9.0
+    let top = heading(svg, frame, "Reads right for", &key, top_px);
+    let about =
+        |window: &Window| format!("{}: {}", degrees(window), window.reads_right.words(frame.clock, frame.time.to_min));
+    let lanes = picture.windows.iter().map(|window| Lane {
+        words: Words::of(frame, &window.dish, &about(window)),
+        bar: Box::new(|svg, top_px| window_bars(svg, frame, &window.reads_right, top_px)),
+    });
+    let lanes: Vec<Lane<'_>> = lanes.collect();
+    draw(svg, frame, "fall-windows", &lanes, top)
 }
 
 fn heading(svg: &mut Svg, frame: &Frame<'_>, head: &str, key: &[(Swatch, &str)], top_px: f64) -> f64 {
@@ -68,22 +124,6 @@ fn heading(svg: &mut Svg, frame: &Frame<'_>, head: &str, key: &[(Swatch, &str)],
     let items: Vec<(Swatch, String)> = key.iter().map(|(s, w)| (*s, (*w).to_owned())).collect();
     let start = 12.0 + text::bold_width_px(head, frame.font_px) + 14.0;
     flow(svg, frame, &items, start, base - frame.font_px * 1.1) + 2.0
-}
-
-/// Writes "name: about" over a lane, the name shortened where there is no room; returns the top of the bar.
-fn words(svg: &mut Svg, frame: &Frame<'_>, top_px: f64, name: &str, about: &str) -> f64 {
-    let left = frame.time.left_px + 4.0;
-    let room = frame.width_px - left - 6.0;
-    let about = text::shorten(about, frame.font_px, room * 0.8);
-    let name = text::shorten(name, frame.font_px * 1.1, room - text::width_px(&about, frame.font_px) - 8.0);
-    let width = text::bold_width_px(&name, frame.font_px) + 8.0 + text::width_px(&about, frame.font_px);
-    let base = top_px + frame.font_px;
-    let ground = svg.look().paint(Ink::Paper).into_owned();
-    svg.rect((left - 3.0, top_px + 1.0), (width + 6.0, frame.font_px + 3.0), &ground);
-    let set = Type::plain(frame.font_px);
-    svg.text(left, base, set.bold(), &name);
-    svg.text(left + text::bold_width_px(&name, frame.font_px) + 8.0, base, set, &about);
-    base + 6.0
 }
 
 /// Times, and the coldest point at the end.
@@ -96,7 +136,8 @@ pub(super) fn placing_words(picture: &FallPicture, placing: &PlacingLane) -> Str
     match core_at_end(picture, placing) {
         Some((low, high)) => {
             let (low, high) = (text::figure(low, 0), text::figure(high, 0));
-            format!("{times}, core {low}–{high}{}°C", text::BOUND)
+            let range = if low == high { low } else { format!("{low}–{high}") };
+            format!("{times}, core {range}{}°C", text::BOUND)
         }
         None => times,
     }

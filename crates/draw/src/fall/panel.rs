@@ -7,9 +7,7 @@ use crate::band::{Bands, Spread};
 use crate::svg::{Anchor, Svg, Tag, Type, path_data};
 use crate::text;
 use crate::theme::Ink;
-
-/// How strongly the even chance is filled; the paper shows through.
-pub(super) const EVEN_OPACITY: f64 = 0.42;
+use crate::trim::{UNSEEN_PX, trimmed};
 
 /// The paints of a spread.
 pub(super) struct Coat {
@@ -21,25 +19,23 @@ pub(super) struct Coat {
 /// Lines and figures of the value axis.
 pub(super) fn value_grid(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis) {
     let set = Type::plain(frame.font_px).anchor(Anchor::End);
+    let level = |value: f64| ((frame.time.left_px, axis.y_px(value)), (frame.time.right_px, axis.y_px(value)));
+    let ends: Vec<_> = axis.ticks().into_iter().map(level).collect();
+    svg.lines(&ends, Ink::Grid, 1.0);
     for value in axis.ticks() {
         let y = axis.y_px(value);
-        svg.line((frame.time.left_px, y), (frame.time.right_px, y), Ink::Grid, 1.0, None);
         let words = text::figure(value, axis.decimals());
         svg.text(frame.time.left_px - 6.0, y + frame.font_px * 0.35, set, &words);
     }
 }
 
-/// The 5–95 % spread hatched and edged, the 25–75 % spread filled.
-pub(super) fn spread(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, data: (&[f64], &Bands), coat: &Coat) {
-    let colour = svg.look().paint(coat.ink).into_owned();
-    let (pattern, paper) = (svg.pattern_paint(coat.pattern), svg.look().paint(Ink::Paper).into_owned());
+/// The spread of 9 chances in 10, hatched and edged.
+pub(crate) fn spread(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, data: (&[f64], &Bands), coat: &Coat) {
+    let (colour, pattern) = (svg.look().paint(coat.ink).into_owned(), svg.pattern_paint(coat.pattern));
     for run in data.1.runs(data.0.len()) {
         let points = |pick: fn(Spread) -> f64| curve(frame, axis, data, run.clone(), pick);
         let wide = ring(points(|s| s.p95), points(|s| s.p05));
         svg.leaf(Tag::new("path").set("d", &wide).set("fill", &pattern).stroke(&colour, 0.75));
-        let even = ring(points(|s| s.p75), points(|s| s.p25));
-        svg.leaf(Tag::new("path").set("d", &even).set("fill", &paper));
-        svg.leaf(Tag::new("path").set("d", &even).set("fill", &colour).num("fill-opacity", EVEN_OPACITY));
     }
 }
 
@@ -70,7 +66,8 @@ fn curve(
     run: std::ops::Range<usize>,
     pick: fn(Spread) -> f64,
 ) -> Vec<(f64, f64)> {
-    run.filter_map(|i| Some((frame.time.x_px(*times_min.get(i)?), axis.y_px(pick(bands.at(i)?))))).collect()
+    let point = |i: usize| Some((frame.time.x_px(*times_min.get(i)?), axis.y_px(pick(bands.at(i)?))));
+    trimmed(&run.filter_map(point).collect::<Vec<_>>(), UNSEEN_PX)
 }
 
 fn ring(mut upper: Vec<(f64, f64)>, lower: Vec<(f64, f64)>) -> String {
@@ -78,9 +75,9 @@ fn ring(mut upper: Vec<(f64, f64)>, lower: Vec<(f64, f64)>) -> String {
     path_data(&upper, true)
 }
 
-/// All quantiles of a band that show.
+/// All that shows of a band.
 pub(super) fn values<'a>(times_min: &'a [f64], bands: &'a Bands) -> impl Iterator<Item = f64> + 'a {
-    (0..times_min.len()).filter_map(|i| bands.at(i)).flat_map(|s| [s.p05, s.p25, s.p50, s.p75, s.p95])
+    (0..times_min.len()).filter_map(|i| bands.at(i)).flat_map(|s| [s.p05, s.p50, s.p95])
 }
 
 /// What stands at the end of the store's line.
@@ -108,6 +105,7 @@ pub(super) fn store(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top
     let axis = ValueAxis::covering(sensible.chain(zero), 3.0, top, bottom);
     frame.open_panel(svg, "fall-store");
     frame.ground(svg, top, bottom);
+    svg.strip(top, bottom);
     value_grid(svg, frame, &axis);
     spread(svg, frame, &axis, data, &Coat { ink: Ink::Store, pattern: "store" });
     middle(svg, frame, &axis, data, (Ink::Store, 2.5, None));

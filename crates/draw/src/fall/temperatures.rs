@@ -2,7 +2,7 @@
 
 use super::frame::Frame;
 use super::panel::{self, Coat};
-use super::{FallPicture, Trace};
+use super::{FallPicture, ReadingMark, Trace};
 use crate::axis::{ValueAxis, spread_apart};
 use crate::svg::{Svg, Tag, Type, path_data, rect_tag};
 use crate::text;
@@ -57,6 +57,7 @@ pub(super) fn draw(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_
     let axis = axis(picture, top, top + height);
     frame.open_panel(svg, "fall-temperatures");
     frame.ground(svg, top, axis.bottom_px);
+    svg.strip(top, axis.bottom_px);
     panel::value_grid(svg, frame, &axis);
     let times = picture.times_min.as_slice();
     let coat = Coat { ink: Ink::Probe, pattern: "wide" };
@@ -64,9 +65,7 @@ pub(super) fn draw(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_
     for trace in DRAWN {
         panel::middle(svg, frame, &axis, (times, picture.trace(trace)), pen(trace));
     }
-    for reading in &picture.readings {
-        mark(svg, reading.what, (frame.time.x_px(reading.at_min), axis.y_px(reading.value_c)));
-    }
+    marks(svg, frame, &axis, &picture.readings);
     svg.close();
     name_ends(svg, frame, &axis, &end_labels(picture));
     axis.bottom_px
@@ -83,20 +82,47 @@ fn axis(picture: &FallPicture, top_px: f64, bottom_px: f64) -> ValueAxis {
     ValueAxis::covering(all, 6.0, top_px, bottom_px)
 }
 
-/// A mark of a reading: a ring for the probe, a square for the floor, a triangle for the crown, a diamond for air.
-pub(super) fn mark(svg: &mut Svg, trace: Trace, (x, y): (f64, f64)) {
-    let (fill, edge) = (svg.look().paint(ink(trace)).into_owned(), svg.look().paint(Ink::Paper).into_owned());
+/// Marks of one trace nearer than this are one mark: they could not be told apart.
+const NEAREST_PX: f64 = 3.0;
+
+/// What was read, a group of marks for each trace; of a dense log only as many marks as can be seen.
+pub(crate) fn marks(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, readings: &[ReadingMark]) {
+    for trace in [Trace::Gas, Trace::Floor, Trace::Crown, Trace::Probe] {
+        let of = readings.iter().filter(|r| r.what == trace);
+        let mut points: Vec<(f64, f64)> = of.map(|r| (frame.time.x_px(r.at_min), axis.y_px(r.value_c))).collect();
+        points.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        points.dedup_by(|next, kept| (next.0 - kept.0).hypot(next.1 - kept.1) < NEAREST_PX);
+        if !points.is_empty() {
+            open_marks(svg, trace);
+            points.into_iter().for_each(|at| mark(svg, trace, at));
+            svg.close();
+        }
+    }
+}
+
+/// Opens the group that gives the marks of a trace their colour: floor and air are open shapes, into which the filled
+/// ones of crown and probe fit, so that marks on the same place can be told apart.
+pub(crate) fn open_marks(svg: &mut Svg, trace: Trace) {
+    let (own, paper) = (svg.look().paint(ink(trace)).into_owned(), svg.look().paint(Ink::Paper).into_owned());
+    let group = Tag::new("g");
+    svg.open(match trace {
+        Trace::Floor | Trace::Gas => group.set("fill", &paper).stroke(&own, 2.0),
+        Trace::Probe | Trace::Crown => group.set("fill", &own).stroke(&paper, 1.0),
+    });
+}
+
+/// A mark of a reading: a disc for the probe, a square for the floor, a triangle for the crown, a diamond for air.
+pub(crate) fn mark(svg: &mut Svg, trace: Trace, (x, y): (f64, f64)) {
     let corners = |points: &[(f64, f64)]| {
         let moved: Vec<(f64, f64)> = points.iter().map(|(dx, dy)| (x + dx, y + dy)).collect();
         Tag::new("path").set("d", &path_data(&moved, true))
     };
-    let tag = match trace {
-        Trace::Probe => Tag::new("circle").num("cx", x).num("cy", y).num("r", 5.0),
-        Trace::Floor => rect_tag((x - 4.5, y - 4.5), (9.0, 9.0)),
-        Trace::Crown => corners(&[(0.0, -6.0), (5.5, 4.5), (-5.5, 4.5)]),
-        Trace::Gas => corners(&[(0.0, -6.0), (5.0, 0.0), (0.0, 6.0), (-5.0, 0.0)]),
-    };
-    svg.leaf(tag.set("fill", &fill).stroke(&edge, 1.5));
+    svg.leaf(match trace {
+        Trace::Probe => Tag::new("circle").px("cx", x).px("cy", y).px("r", 5.0),
+        Trace::Floor => rect_tag((x - 6.0, y - 6.0), (12.0, 12.0)),
+        Trace::Crown => corners(&[(0.0, -5.0), (4.8, 4.0), (-4.8, 4.0)]),
+        Trace::Gas => corners(&[(0.0, -7.5), (7.5, 0.0), (0.0, 7.5), (-7.5, 0.0)]),
+    });
 }
 
 fn name_ends(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, labels: &[EndLabel]) {

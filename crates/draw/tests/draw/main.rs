@@ -2,7 +2,10 @@
 #![allow(clippy::unwrap_used, reason = "test support: a panic is a failed test")]
 
 mod any_input;
+mod json;
 mod pictures;
 mod scene;
+mod touch;
+mod touch_oven;
 mod walls;
 mod xml;

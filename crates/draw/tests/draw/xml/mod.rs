@@ -51,6 +51,11 @@ pub fn read(document: &str) -> Result<Vec<Element>, String> {
         let in_pattern = open.iter().any(|at| elements[*at].name == "pattern");
         let mut element = attributes(body)?;
         element.in_pattern = in_pattern;
+        if let (Some(root), "text") = (elements.first(), element.name.as_str()) {
+            // Inherited, as a reader of SVG does.
+            let size = root.attributes.get("font-size").cloned().unwrap_or_default();
+            element.attributes.entry("font-size".to_owned()).or_insert(size);
+        }
         if !closed {
             open.push(elements.len());
         }
@@ -88,10 +93,19 @@ fn check_text(text: &str) -> Result<(), String> {
 
 /// All that must hold for every picture: well-formed, finite figures, ids once, everything inside the view box.
 pub fn check_picture(svg: &str) -> Vec<Element> {
+    check_as("img", svg)
+}
+
+/// The same for a picture parts of which can be chosen.
+pub fn check_group(svg: &str) -> Vec<Element> {
+    check_as("group", svg)
+}
+
+fn check_as(role: &str, svg: &str) -> Vec<Element> {
     let elements = read(svg).unwrap_or_else(|e| panic!("{e}\n{svg}"));
     let root = &elements[0];
     assert_eq!(root.name, "svg");
-    assert!(root.has("role", "img"));
+    assert!(root.has("role", role));
     assert!(elements.iter().any(|e| e.name == "title") && elements.iter().any(|e| e.name == "desc"));
     let (width, height) = (root.number("width"), root.number("height"));
     assert_eq!(root.attributes["viewBox"], format!("0 0 {width} {height}"));
