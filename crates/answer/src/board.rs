@@ -60,10 +60,8 @@ impl From<ovenfall_draw::Table> for Figures {
 /// A picture in two widths, with its figures.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Picture {
-    /// As SVG for a hand-held screen.
-    pub narrow_svg: String,
-    /// As SVG for a wide screen.
-    pub wide_svg: String,
+    /// The picture for a hand-held and for a wide screen, and its figures for touch, as HTML.
+    pub figure: String,
     /// Its figures.
     pub tables: Vec<Figures>,
 }
@@ -200,10 +198,11 @@ fn trimmed(lines: Vec<String>) -> Vec<String> {
 
 fn picture(forecast: &Forecast, dishes: &[Dish]) -> Picture {
     let picture = pictures::fall(forecast, dishes, PAST_MIN);
-    let svg = |width_px: f64, id: &str| drawn::svg(&picture, &Look::new(width_px, Mode::Page, id));
+    let look = |width_px: f64, id: &str| Look::new(width_px, Mode::Page, id).without_heading();
+    let svg = |width_px: f64, id: &str| drawn::svg(&picture, &look(width_px, id));
+    let (narrow, wide) = (svg(NARROW_PX, "fall-narrow"), svg(WIDE_PX, "fall-wide"));
     Picture {
-        narrow_svg: svg(NARROW_PX, "fall-narrow"),
-        wide_svg: svg(WIDE_PX, "fall-wide"),
+        figure: drawn::touch(&picture).html("The fall ahead", &narrow, Some(&wide)),
         tables: drawn::tables(&picture).into_iter().map(Figures::from).collect(),
     }
 }

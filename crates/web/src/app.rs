@@ -120,6 +120,7 @@ pub fn router(app: App) -> Router {
         .route("/static/{version}/{name}", get(assets::file))
         .route("/ovens/{oven}/now", get(pages::now::page))
         .route("/parts/days/{day}/board", get(pages::now::board_part))
+        .route("/parts/days/{day}/touch", get(pages::now::touch_part))
         .route("/parts/days/{day}/written", get(pages::now::written_part))
         .route("/api/days/{day}/board", get(api::board))
         .route("/api/demo", post(api::demo))

@@ -6,6 +6,7 @@ use axum::extract::Path;
 use axum::http::header;
 use axum::response::IntoResponse;
 use ovenfall_draw::theme::page_css;
+use ovenfall_draw::touch::TOUCH_JS;
 use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 
@@ -13,7 +14,7 @@ const CSS: &str = "text/css; charset=utf-8";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// Name, type and text of every file.
-const FILES: [(&str, &str, &str); 10] = [
+const FILES: [(&str, &str, &str); 11] = [
     ("house.css", CSS, include_str!("static/house.css")),
     ("now.css", CSS, include_str!("static/now.css")),
     ("theme.js", JS, include_str!("static/theme.js")),
@@ -21,6 +22,7 @@ const FILES: [(&str, &str, &str); 10] = [
     ("queue.js", JS, include_str!("static/queue.js")),
     ("live.js", JS, include_str!("static/live.js")),
     ("elements.js", JS, include_str!("static/elements.js")),
+    ("touch.js", JS, TOUCH_JS),
     ("pad.js", JS, include_str!("static/pad.js")),
     ("now.js", JS, include_str!("static/now.js")),
     ("write.js", JS, include_str!("static/write.js")),

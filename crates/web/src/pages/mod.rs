@@ -9,7 +9,7 @@ use crate::error::WebError;
 use axum::extract::State;
 use axum::response::Redirect;
 use ovenfall_record::oven_file::read_oven;
-use ovenfall_store::OvenId;
+use ovenfall_store::{DayId, OvenId};
 use shell::{OvenHead, Place};
 
 /// What the head of a page says of an oven.
@@ -28,6 +28,16 @@ pub async fn head_of(app: &App, oven: &OvenId) -> Result<OvenHead, WebError> {
     let day = days.into_iter().next().map(|day| day.day);
     let playing = app.demo.as_ref().filter(|demo| demo.oven() == oven).map(|demo| demo.playing());
     Ok(OvenHead { oven: oven.clone(), name: file.description.name, zone, day, new_day, playing })
+}
+
+/// The head of a page about a day, whether it is the latest or not.
+///
+/// # Errors
+/// When there is no such day, or what the store says.
+pub async fn head_of_day(app: &App, day: &DayId) -> Result<OvenHead, WebError> {
+    let of = day.clone();
+    let oven = app.on_disk(move |store| Ok(store.oven_of(&of)?)).await?;
+    Ok(OvenHead { day: Some(day.clone()), ..head_of(app, &oven).await? })
 }
 
 /// `GET /`: the oven written of last, else the demo, else the first run.

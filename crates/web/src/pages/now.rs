@@ -1,7 +1,7 @@
 //! Now: the sentence that matters, the fall ahead, what comes next, and what was written down.
 
 use super::shell::{OvenHead, Page, Place};
-use super::{head_of, write_down};
+use super::{head_of, head_of_day, write_down};
 use crate::app::{App, PageWho};
 use crate::boards::{self, Numbered, STALE_S};
 use crate::error::WebError;
@@ -52,7 +52,7 @@ pub async fn page(
         Some(day) => written(&app, day, &head).await?,
         None => html! {},
     };
-    let touch = write_down::touch(&app, &oven).await?;
+    let touch = write_down::touch(&app, &head).await?;
     let data = write_down::data(&app, &head).await?;
     let body = html! {
         div.now {
@@ -76,7 +76,7 @@ pub async fn page(
         place: Some(Place::Now),
         now_ms: app.now().as_millisecond(),
         sheets: &["now.css"],
-        scripts: &["now.js"],
+        scripts: &["touch.js", "now.js"],
         body,
     }
     .render())
@@ -106,6 +106,18 @@ pub async fn board_part(
     Ok(board_markup(board.as_deref(), true))
 }
 
+/// `GET /parts/days/{day}/touch`: the drawing to tap, with what was last read, as a part of a page.
+///
+/// # Errors
+/// What the store says.
+pub async fn touch_part(
+    State(app): State<App>,
+    Path(day): Path<String>,
+    PageWho(_): PageWho,
+) -> Result<Markup, WebError> {
+    write_down::touch(&app, &head_of_day(&app, &DayId::new(&day)?).await?).await
+}
+
 /// `GET /parts/days/{day}/written`: what was written down, as a part of a page.
 ///
 /// # Errors
@@ -116,10 +128,7 @@ pub async fn written_part(
     PageWho(_): PageWho,
 ) -> Result<Markup, WebError> {
     let day = DayId::new(&day)?;
-    let of = day.clone();
-    let oven = app.on_disk(move |store| Ok(store.oven_of(&of)?)).await?;
-    let mut head = head_of(&app, &oven).await?;
-    head.day = Some(day.clone());
+    let head = head_of_day(&app, &day).await?;
     let list = written(&app, &day, &head).await?;
     let data = write_down::data(&app, &head).await?;
     Ok(html! { (list) (data) })
@@ -195,9 +204,8 @@ fn bullets(class: &str, title: &str, items: &[String]) -> Markup {
 /// A picture in both widths, with its figures as tables.
 pub fn figure(picture: &Picture) -> Markup {
     html! {
-        figure.picture {
-            div.narrow { (PreEscaped(&picture.narrow_svg)) }
-            div.wide { (PreEscaped(&picture.wide_svg)) }
+        div.picture {
+            (PreEscaped(&picture.figure))
             details { summary { "The figures as a table" } @for table in &picture.tables { (figures(table)) } }
         }
     }

@@ -4,13 +4,15 @@
 use super::shell::OvenHead;
 use crate::app::App;
 use crate::error::WebError;
+use jiff::tz::TimeZone;
 use maud::{Markup, PreEscaped, html};
 use ovenfall_draw::theme::{Look, Mode};
+use ovenfall_draw::touch_oven::{self, TouchOven};
 use ovenfall_record::day::{Day, Done, What};
 use ovenfall_record::oven_file::read_oven;
 use ovenfall_record::pots_file::read_pots;
 use ovenfall_record::reading::{Reading, Spot};
-use ovenfall_store::{OvenId, StoreError};
+use ovenfall_store::{Store, StoreError};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -128,16 +130,38 @@ impl Known {
     }
 }
 
-/// The drawing of this oven that is tapped.
+/// The drawing of this oven that is tapped, with what was last read at each place.
 ///
 /// # Errors
 /// What the store says.
-pub async fn touch(app: &App, oven: &OvenId) -> Result<Markup, WebError> {
-    let of = oven.clone();
-    let text = app.on_disk(move |store| Ok(store.oven_text(&of)?)).await?;
-    let file = read_oven(&format!("{oven}.toml"), &text).map_err(StoreError::Problems)?;
-    let look = Look::new(TOUCH_PX, Mode::Page, "touch");
-    Ok(html! { div.touch { (PreEscaped(ovenfall_draw::section::svg(&file.description, &look))) } })
+pub async fn touch(app: &App, head: &OvenHead) -> Result<Markup, WebError> {
+    let (oven, day) = (head.oven.clone(), head.day.clone());
+    let read = move |store: &Store| {
+        let day = day.map(|day| store.day(&day)).transpose()?.unwrap_or_default();
+        Ok((store.oven_text(&oven)?, day))
+    };
+    let (text, day) = app.on_disk(read).await?;
+    let file = read_oven(&format!("{}.toml", head.oven), &text).map_err(StoreError::Problems)?;
+    let shown = TouchOven { last_read: last_read(&day, &file.time_zone), ..TouchOven::default() };
+    let look = Look::new(TOUCH_PX, Mode::Page, "touch").without_heading();
+    Ok(PreEscaped(touch_oven::svg(&file.description, &shown, &look)))
+}
+
+/// What was last read at each place, and when: the latest stands.
+fn last_read(day: &Day, zone: &TimeZone) -> Vec<(String, String)> {
+    let mut last: BTreeMap<&str, String> = BTreeMap::new();
+    for entry in day.standing() {
+        let place = match entry.reading() {
+            Some(Reading::Spot { spot, .. }) => spot.name(),
+            Some(Reading::Probe { .. }) => "probe",
+            _ => continue,
+        };
+        if let Some(temperature) = entry.reading().and_then(Reading::temperature) {
+            let hour = entry.at.instant.to_zoned_datetime(zone.clone()).strftime("%H:%M").to_string();
+            last.insert(place, format!("{:.0}°, {hour}", temperature.c()));
+        }
+    }
+    last.into_iter().map(|(place, words)| (place.to_owned(), words)).collect()
 }
 
 /// A key that begins an entry of a kind.
@@ -171,7 +195,7 @@ pub fn sheet(touch: &Markup, data: &Markup) -> Markup {
                     (key("outdoor", "Outdoors"))
                 }
                 p { "Or tap the place on the oven:" }
-                (touch)
+                div.touch id="touch" { (touch) }
                 }
                 div.keys id="page-done" hidden {
                     (key("door", "Door"))

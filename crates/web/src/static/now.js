@@ -27,7 +27,7 @@ async function renew(name, address) {
 }
 
 async function renewWritten() {
-  await renew("written", `/parts/days/${day}/written`);
+  await Promise.all([renew("written", `/parts/days/${day}/written`), renew("touch", `/parts/days/${day}/touch`)]);
   const known = document.querySelector("#written #known");
   if (known) write.setKnown(JSON.parse(known.textContent));
 }
