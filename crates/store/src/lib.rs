@@ -17,6 +17,7 @@ pub mod id;
 pub mod ovens;
 pub mod results;
 pub mod schema;
+pub mod screens;
 pub mod store;
 
 pub use bundle::{Bundle, DayFiles};
@@ -26,4 +27,5 @@ pub use error::StoreError;
 pub use id::{DayId, OvenId};
 pub use ovens::OvenText;
 pub use results::{Provenance, StoredResult};
+pub use screens::{Screen, TokenHash};
 pub use store::Store;

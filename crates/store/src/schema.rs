@@ -10,7 +10,8 @@ use std::path::Path;
 pub const APPLICATION_ID: i32 = 0x6f76_656e;
 
 /// All migrations, oldest first.
-pub const MIGRATIONS: [&str; 1] = [include_str!("../migrations/0001_ovens_days_entries.sql")];
+pub const MIGRATIONS: [&str; 2] =
+    [include_str!("../migrations/0001_ovens_days_entries.sql"), include_str!("../migrations/0002_screens.sql")];
 
 /// Brings a file to the newest schema.
 pub fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
@@ -50,7 +51,10 @@ mod tests {
 
     /// SHA-256 of every migration that has been published. A new one is added at the end; none is ever edited, since
     /// files out there were made with it.
-    const HASHES: [&str; 1] = ["0c290bc40d7eabc1a56878aef8511dd830c4d28d6fa590e0e70d165718068f3d"];
+    const HASHES: [&str; 2] = [
+        "0c290bc40d7eabc1a56878aef8511dd830c4d28d6fa590e0e70d165718068f3d",
+        "c376885074a58683c959f7dc1ad9ced2ebe15db868a649fb18f8e8c6753456da",
+    ];
 
     #[test]
     fn no_migration_was_edited() {

@@ -7,15 +7,17 @@ use crate::error::WebError;
 use crate::live::Live;
 use crate::{api, assets, entries, guard, ovens, pages, pairing, watch};
 use axum::Router;
-use axum::extract::{DefaultBodyLimit, FromRequestParts};
+use axum::extract::{ConnectInfo, DefaultBodyLimit, FromRequestParts};
 use axum::http::header;
 use axum::http::request::Parts;
 use axum::middleware;
 use axum::response::Redirect;
-use axum::routing::{get, post};
+use axum::routing::{delete, get, post};
 use jiff::Timestamp;
 use ovenfall_store::{DayId, Store};
+use std::net::SocketAddr;
 use std::sync::Arc;
+use tower_http::compression::CompressionLayer;
 
 /// Name of the cookie that holds a screen's token.
 pub const COOKIE: &str = "ovenfall_screen";
@@ -40,19 +42,35 @@ pub struct App {
     pub boards: Arc<Boards>,
     /// The demo, where there is one.
     pub demo: Option<Arc<Demo>>,
+    /// Where the kitchen's network reaches the server, such as `http://192.168.1.7:8020`, the likeliest first.
+    pub addresses: Arc<[String]>,
 }
 
 impl App {
     /// A server on a data file.
     #[must_use]
     pub fn new(store: Arc<Store>, access: Arc<Access>, clock: Clock) -> Self {
-        Self { store, access, live: Live::default(), clock, boards: Arc::default(), demo: None }
+        Self {
+            store,
+            access,
+            live: Live::default(),
+            clock,
+            boards: Arc::default(),
+            demo: None,
+            addresses: Arc::default(),
+        }
     }
 
     /// The same with a demo to play with.
     #[must_use]
     pub fn with_demo(self, demo: Demo) -> Self {
         Self { demo: Some(Arc::new(demo)), ..self }
+    }
+
+    /// The same with the addresses at which the kitchen's network reaches it.
+    #[must_use]
+    pub fn with_addresses(self, addresses: Vec<String>) -> Self {
+        Self { addresses: addresses.into(), ..self }
     }
 
     /// The time on a day's clock: the demo has its own.
@@ -93,11 +111,18 @@ pub fn token(parts: &Parts) -> Option<String> {
     pairs.find(|(name, _)| *name == COOKIE).map(|(_, value)| value.to_owned())
 }
 
+/// Whether a request comes from this machine.
+#[must_use]
+pub fn at_the_machine(parts: &Parts) -> bool {
+    let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>();
+    peer.is_some_and(|ConnectInfo(peer)| peer.ip().to_canonical().is_loopback())
+}
+
 impl FromRequestParts<App> for Who {
     type Rejection = WebError;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, WebError> {
-        app.access.who(token(parts).as_deref()).map(Who)
+        app.access.who(token(parts).as_deref(), at_the_machine(parts)).map(Who)
     }
 }
 
@@ -109,7 +134,7 @@ impl FromRequestParts<App> for PageWho {
     type Rejection = Redirect;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Redirect> {
-        app.access.who(token(parts).as_deref()).map(Self).map_err(|_| Redirect::to("/pair"))
+        app.access.who(token(parts).as_deref(), at_the_machine(parts)).map(Self).map_err(|_| Redirect::to("/pair"))
     }
 }
 
@@ -131,8 +156,17 @@ pub fn router(app: App) -> Router {
         .route("/api/days/{day}", get(entries::day))
         .route("/api/days/{day}/entries", post(entries::append))
         .route("/api/days/{day}/live", get(watch::day))
+        .route("/pair", get(pages::pair::page).post(pages::pair::pair))
+        .route("/screens", get(pages::screens::page).post(pages::screens::keys))
         .route("/api/pair", post(pairing::pair).delete(pairing::forget))
+        .route("/api/me", get(pairing::me).put(pairing::name_me))
+        .route("/api/pairing", get(pairing::pairing))
+        .route("/api/pairing/renew", post(pairing::renew))
+        .route("/api/screens/{id}", delete(pairing::forget_other))
+        .fallback(pages::pair::nowhere)
         .layer(DefaultBodyLimit::max(LARGEST_REQUEST))
         .layer(middleware::from_fn(guard::guard))
+        // Streams of news are left alone: a compressed one would wait for more.
+        .layer(CompressionLayer::new())
         .with_state(app)
 }

@@ -38,7 +38,7 @@ impl Kitchen {
     fn new(reach: Reach) -> Self {
         let dir = TempDir::new().unwrap();
         let store = Arc::new(Store::open(&dir.path().join("kitchen.db")).unwrap());
-        let access = Arc::new(Access::new(reach, &mut rand::rng()));
+        let access = Arc::new(Access::new(reach, Vec::new(), &mut rand::rng()));
         let clock = Arc::new(|| "2026-06-13T12:00:00Z".parse().unwrap());
         let app = App::new(store, access, clock);
         Self { _dir: dir, router: router(app.clone()), app }

@@ -1,6 +1,8 @@
 //! The pages: one file each, in a common shell. They are whole without a script where they only tell; writing down needs one.
 
 pub mod now;
+pub mod pair;
+pub mod screens;
 pub mod shell;
 pub mod write_down;
 

@@ -253,7 +253,8 @@ async fn written(app: &App, day: &DayId, head: &OvenHead) -> Result<Markup, WebE
 /// A list of entries, the latest first. An entry that was taken back stays, struck through.
 pub fn list(day: &Day, who: &HashMap<String, String>, zone: &TimeZone, most: Option<usize>) -> Markup {
     let struck = day.struck_by(jiff::Timestamp::MAX);
-    let mut entries: Vec<&Entry> = day.entries.iter().collect();
+    // Of one hour, what was written last comes first.
+    let mut entries: Vec<&Entry> = day.entries.iter().rev().collect();
     entries.sort_by_key(|entry| std::cmp::Reverse(entry.at.instant));
     let shown = entries.into_iter().filter(|entry| !matches!(entry.what, What::Strike { .. }));
     let hour = |entry: &Entry| entry.at.instant.to_zoned_datetime(zone.clone()).strftime("%H:%M").to_string();

@@ -116,9 +116,10 @@ impl Page<'_> {
                     a.skip href="#main" { "To the page" }
                     header.top {
                         a.oven-name href="/ovens" { (oven.map_or("ovenfall", |oven| oven.name.as_str())) }
+                        a.screens href="/screens" { "Screens" }
                         @if oven.is_some() { time.clock id="clock" aria-label="clock at the oven" {} }
                     }
-                    p.reach id="reach" role="status" hidden {}
+                    p.reach id="reach" data-reach role="status" hidden {}
                     @if let Some(playing) = oven.and_then(|oven| oven.playing) { (demo_strip(playing)) }
                     main id="main" tabindex="-1" { (self.body) }
                     @if let Some(oven) = oven { (bar(oven, self.place)) }

@@ -178,6 +178,7 @@ pub fn sheet(touch: &Markup, data: &Markup) -> Markup {
                 button.key type="button" id="sheet-back" { "Back" }
                 h2 id="sheet-title" tabindex="-1" { "Write down" }
             }
+            p.reach data-reach hidden {}
             p.said id="sheet-said" role="status" {}
             div id="choose" {
                 fieldset.choices {

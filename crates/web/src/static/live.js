@@ -3,7 +3,7 @@ import * as queue from "./queue.js";
 import * as clock from "./clock.js";
 
 const SILENT_MS = 12000;
-const line = document.getElementById("reach");
+const lines = document.querySelectorAll("[data-reach]");
 let source;
 let dog = 0;
 let reached = true;
@@ -11,12 +11,11 @@ let reached = true;
 function show() {
   const waiting = queue.waiting().filter((row) => !row.refused).length;
   const entries = waiting === 1 ? "1 entry waits" : `${waiting} entries wait`;
-  line.hidden = reached && waiting === 0;
-  if (!reached) {
-    const kept = queue.isKept() ? "What you write is kept on this screen and sent later" : "This browser keeps nothing: leave this page open";
-    line.textContent = `The oven's server cannot be reached. ${kept}.${waiting ? ` ${entries}.` : ""}`;
-  } else if (waiting > 0) {
-    line.textContent = `Sending: ${entries}.`;
+  const kept = queue.isKept() ? "What you write is kept on this screen and sent later" : "This browser keeps nothing: leave this page open";
+  const away = `The oven's server cannot be reached. ${kept}.${waiting ? ` ${entries}.` : ""}`;
+  for (const line of lines) {
+    line.hidden = reached && waiting === 0;
+    line.textContent = reached ? `Sending: ${entries}.` : away;
   }
 }
 
