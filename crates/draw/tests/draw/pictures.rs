@@ -17,10 +17,11 @@ fn looks() -> Vec<Look> {
 #[test]
 fn all_pictures_are_sound_at_all_widths_and_modes() {
     for look in looks() {
-        xml::check_picture(&fall::svg(&scene::evening(), &look));
-        xml::check_picture(&ledger::svg(&scene::heat(), &look));
-        xml::check_picture(&section::svg(&scene::oven::dome(), &look));
-        xml::check_picture(&section::svg(&scene::oven::vault(), &look));
+        xml::check_words_apart(&xml::check_picture(&fall::svg(&scene::evening(), &look)));
+        xml::check_words_apart(&xml::check_picture(&fall::svg(&scene::demo::day(), &look)));
+        xml::check_words_apart(&xml::check_picture(&ledger::svg(&scene::heat(), &look)));
+        xml::check_words_apart(&xml::check_picture(&section::svg(&scene::oven::dome(), &look)));
+        xml::check_words_apart(&xml::check_picture(&section::svg(&scene::oven::vault(), &look)));
     }
 }
 
@@ -181,6 +182,21 @@ fn names_and_titles_from_outside_cannot_break_a_picture() {
     for text in [terminal::fall(&picture, 80), terminal::ledger(&heat, 80)] {
         assert!(!text.contains(['\u{1b}', '\0']));
         assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+    }
+}
+
+#[test]
+fn names_of_dishes_are_never_cut() {
+    let mut picture = scene::evening();
+    let long = "slow tomatoes with garlic and thyme for the harbour supper on Sunday evening";
+    picture.placings[0].name = long.to_owned();
+    picture.windows[0].dish = long.to_owned();
+    for look in looks() {
+        let elements = xml::check_picture(&fall::svg(&picture, &look));
+        xml::check_words_apart(&elements);
+        let bold = elements.iter().filter(|e| e.name == "text" && e.has("font-weight", "bold"));
+        let words: Vec<&str> = bold.map(|e| e.text.as_str()).collect();
+        assert_eq!(words.join(" ").matches(long).count(), 2, "{words:?}");
     }
 }
 
