@@ -20,10 +20,13 @@ const GAP_PX: f64 = 8.0;
 /// What the core of a lane's words is.
 const CORE_NOTE: &str = "core: at the end, 9 chances in 10";
 
+/// Draws a bar, given its top, px.
+pub(crate) type Bar<'a> = Box<dyn Fn(&mut Svg, f64) + 'a>;
+
 /// A lane: its words, and how its bar is drawn.
 pub(crate) struct Lane<'a> {
     pub words: Words,
-    pub bar: Box<dyn Fn(&mut Svg, f64) + 'a>,
+    pub bar: Bar<'a>,
 }
 
 /// What stands over a bar, in lines; every line is a bold part and an ordinary one.

@@ -5,7 +5,7 @@ use crate::{scene, xml};
 use ovenfall_draw::fall::{self, FallPicture, ReadingMark, Trace};
 use ovenfall_draw::ledger::{self, LedgerRow};
 use ovenfall_draw::theme::{Look, Mode};
-use ovenfall_draw::{Table, section, terminal};
+use ovenfall_draw::{Table, came, profile, section, terminal, touch_oven};
 use ovenfall_engine::description::{Form, Quantity, Under};
 
 fn looks() -> Vec<Look> {
@@ -334,6 +334,29 @@ fn tall_low_and_wide_mouthed_ovens_can_be_drawn() {
             xml::check_picture(&section::svg(&oven, &look));
         }
     }
+}
+
+#[test]
+fn every_picture_has_words_and_tables_for_a_page() {
+    let (oven, shown) = (scene::oven::vault(), touch_oven::TouchOven::default());
+    let all = [
+        (fall::description(&scene::demo::day()), fall::tables(&scene::demo::day())),
+        (came::description(&scene::came::day()), came::tables(&scene::came::day())),
+        (ledger::description(&scene::heat()), ledger::tables(&scene::heat())),
+        (section::description(&oven), section::tables(&oven)),
+        (profile::description(&scene::walls::walls()), profile::tables(&scene::walls::walls())),
+        (touch_oven::description(&oven, &shown), touch_oven::tables(&shown)),
+    ];
+    for (said, tables) in all {
+        assert!(said.len() > 40, "{said}");
+        assert!(!tables.is_empty());
+        for table in tables {
+            assert!(!table.rows.is_empty() && table.rows.iter().all(|r| r.len() == table.head.len()), "{table:?}");
+            xml::read(table.to_html().trim()).unwrap();
+        }
+    }
+    let layers = &section::tables(&oven)[1];
+    assert_eq!(layers.rows[1], ["2", "vault", "ceramic fibre blanket", "≈ 75\u{a0}mm"]);
 }
 
 fn with_times(from_min: f64, step_min: f64, count: u32) -> FallPicture {
