@@ -298,6 +298,7 @@ fn the_section_is_to_scale() {
 fn the_section_names_every_layer_and_marks_what_was_not_measured() {
     let oven = scene::oven::dome();
     let svg = section::svg(&oven, &Look::new(1280.0, Mode::Light, "a"));
+    assert!(looks().iter().all(|look| !section::svg(&oven, look).contains('…')), "no name is cut");
     for layer in oven.dome.iter().chain(&oven.floor).chain(&oven.mouth.door) {
         assert!(svg.contains(&format!(">{}, ", layer.material.name)), "{}", layer.material.name);
     }
