@@ -48,7 +48,17 @@ impl TimeAxis {
             HourTick { at_min, label: written.then(|| clock.hhmm(at_min)), midnight: hour == 0 }
         };
         let mut ticks: Vec<HourTick> = clock.whole_hours(self.from_min, self.to_min).into_iter().map(tick).collect();
-        if hour_px < 5.0 {
+        // Where the clock changes, written hours can come closer to each other.
+        let mut free_px = f64::NEG_INFINITY;
+        for tick in &mut ticks {
+            let x = self.x_px(tick.at_min);
+            if tick.label.is_some() && x < free_px {
+                tick.label = None;
+            } else if tick.label.is_some() {
+                free_px = x + label_px;
+            }
+        }
+        if hour_px < 8.0 {
             ticks.retain(|t| t.label.is_some());
         }
         ticks

@@ -77,8 +77,9 @@ impl Clock {
         let mut at = if first_into < 1e-6 { from_min } else { from_min + 60.0 - first_into };
         while at <= to_min + 1e-6 && out.len() < 1000 {
             out.push(at);
+            // A hair before the hour is the hour: the figures are rounded.
             let rest = into(at + 1e-6);
-            at += if rest < 1e-3 { 60.0 } else { 60.0 - rest };
+            at += if (1e-3..=60.0 - 1e-3).contains(&rest) { 60.0 - rest + 1e-6 } else { 60.0 };
         }
         out
     }
@@ -137,5 +138,9 @@ mod tests {
         clock.change = Some(ClockChange { after_now_min: f64::NAN, by_min: f64::INFINITY });
         assert!(clock.whole_hours(0.0, 1e9).len() <= 1000);
         assert_eq!(clock.hhmm(f64::NAN), "–");
+        clock.now_of_day_min = 0.0;
+        clock.change = Some(ClockChange { after_now_min: 1102.16, by_min: -1_195.948_945_859_904_4 });
+        let hours = clock.whole_hours(966.83, 2139.6);
+        assert!(hours.len() <= 21 && hours.windows(2).all(|w| w[1] - w[0] > 1.0), "{hours:?}");
     }
 }

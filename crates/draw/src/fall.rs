@@ -5,12 +5,12 @@
 //! colour alone: lines differ in weight and dash, spreads in hatching, and each carries its name at its end.
 
 mod figures;
-mod frame;
-mod head;
-mod lanes;
-mod panel;
-mod temperatures;
-mod touch;
+pub(crate) mod frame;
+pub(crate) mod head;
+pub(crate) mod lanes;
+pub(crate) mod panel;
+pub(crate) mod temperatures;
+pub(crate) mod touch;
 
 use crate::axis::TimeAxis;
 use crate::band::Bands;
@@ -214,7 +214,7 @@ pub fn svg(picture: &FallPicture, look: &Look) -> String {
     svg.finish(y_px + 8.0, &picture.title, &said)
 }
 
-fn frame<'a>(picture: &'a FallPicture, svg: &Svg) -> Option<Frame<'a>> {
+pub(crate) fn frame<'a>(picture: &'a FallPicture, svg: &Svg) -> Option<Frame<'a>> {
     let (from_min, to_min) = picture.ends_min()?;
     let look = svg.look();
     let font_px = look.font_px();
@@ -225,5 +225,6 @@ fn frame<'a>(picture: &'a FallPicture, svg: &Svg) -> Option<Frame<'a>> {
     let time = TimeAxis { from_min, to_min, left_px, right_px };
     let label = if look.narrow() { "00:00" } else { "Sun 00:00" };
     let ticks = time.hours(&picture.clock, text::bold_width_px(label, font_px) + 4.0);
-    Some(Frame { clock: &picture.clock, time, ticks, font_px, narrow: look.narrow(), width_px: look.width_px })
+    let (narrow, width_px) = (look.narrow(), look.width_px);
+    Some(Frame { clock: &picture.clock, time, ticks, font_px, narrow, width_px, said: frame::NOW })
 }

@@ -87,6 +87,13 @@ pub fn table(picture: &LedgerPicture) -> Table {
     table
 }
 
+/// The same as a list of tables, as the other pictures have; none without rows.
+#[must_use]
+pub fn tables(picture: &LedgerPicture) -> Vec<Table> {
+    let table = table(picture);
+    if table.rows.is_empty() { Vec::new() } else { vec![table] }
+}
+
 fn heading(svg: &mut Svg, picture: &LedgerPicture) -> f64 {
     let (font_px, room) = (svg.look().font_px(), svg.look().width_px - 24.0);
     let size_px = if svg.look().narrow() { 17.0 } else { 20.0 };

@@ -14,6 +14,7 @@ mod table;
 mod text;
 mod trim;
 
+pub mod came;
 pub mod fall;
 pub mod ledger;
 pub mod profile;

@@ -12,6 +12,7 @@ mod legend;
 mod shape;
 
 use crate::svg::{Svg, Type};
+use crate::table::Table;
 use crate::text;
 use crate::theme::Look;
 use drawing::Place;
@@ -109,6 +110,35 @@ pub fn description(oven: &OvenDescription) -> String {
         out.push_str(&format!(" {name}, hot face first: {words}."));
     }
     out
+}
+
+/// Sizes and layers as tables.
+#[must_use]
+pub fn tables(oven: &OvenDescription) -> Vec<Table> {
+    let mut sizes = Table::new("Sizes inside", &["what", "size"]);
+    let (form, named) = match oven.form {
+        Form::Dome { inner_diameter_m, rise_m } => {
+            ("dome", vec![("floor across", inner_diameter_m), ("crown over the floor", rise_m)])
+        }
+        Form::Vault { width_m, length_m, rise_m } => {
+            ("vault", vec![("floor wide", width_m), ("floor long", length_m), ("crown over the floor", rise_m)])
+        }
+    };
+    let mouth = [("mouth wide", oven.mouth.width_m), ("mouth high", oven.mouth.height_m)];
+    for (name, size) in named.into_iter().chain(mouth) {
+        sizes.rows.push(vec![name.to_owned(), cm(size)]);
+    }
+    let mut layers = Table::new("Layers, hot face first", &["number", "part", "material", "thickness"]);
+    for layer in numbered(oven) {
+        let part = match layer.part {
+            Part::Dome => form,
+            Part::Floor => "floor",
+            Part::Door => "door",
+        };
+        let material = layer.layer.material.name.replace('_', " ");
+        layers.rows.push(vec![layer.number.to_string(), part.to_owned(), material, mm(layer.layer.thickness_m)]);
+    }
+    [sizes, layers].into_iter().filter(|t| !t.rows.is_empty()).collect()
 }
 
 /// A length of decimetres, with ≈ when it was not measured.

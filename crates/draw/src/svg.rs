@@ -78,6 +78,9 @@ impl Type {
     }
 }
 
+/// A straight line from one point to another, px.
+pub(crate) type Stroke = ((f64, f64), (f64, f64));
+
 /// The body of a picture under way.
 pub(crate) struct Svg {
     look: Look,
@@ -164,7 +167,7 @@ impl Svg {
     }
 
     /// Lines that look alike, as one path.
-    pub(crate) fn lines(&mut self, ends: &[((f64, f64), (f64, f64))], ink: Ink, width_px: f64) {
+    pub(crate) fn lines(&mut self, ends: &[Stroke], ink: Ink, width_px: f64) {
         let d: String = ends.iter().map(|(from, to)| path_data(&[*from, *to], false)).collect();
         if !d.is_empty() {
             self.leaf(Tag::new("path").set("d", &d).stroke(&self.look.paint(ink), width_px));

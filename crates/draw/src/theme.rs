@@ -4,6 +4,10 @@
 //! leaves the house carries literal colours ([`Mode::Light`], [`Mode::Dark`]), and a picture inside a page refers to
 //! the page's variables ([`Mode::Page`]), which [`page_css`] defines. All colours that text is written in stand at
 //! least 7:1 against the paper.
+//!
+//! For paper: a file to be printed is made with [`Mode::Light`]; a page with [`Mode::Page`] pictures prints light on
+//! white by itself, also from a dark screen, because [`page_css`] says so for print. Nothing is told by colour alone, so
+//! that a print in black and white can be read.
 
 use std::borrow::Cow;
 use std::fmt::Write as _;

@@ -6,19 +6,33 @@ use crate::svg::{Anchor, Svg, Tag, Type, rect_tag};
 use crate::text;
 use crate::theme::{Ink, Mode};
 
+/// What minute 0 is called, and what lies before and after it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Said {
+    pub zero: &'static str,
+    pub done: &'static str,
+    pub later: &'static str,
+}
+
+/// A forecast made now.
+pub(crate) const NOW: Said = Said { zero: "now", done: "up to now", later: "planned" };
+/// A forecast made on a day that is over.
+pub(crate) const THEN: Said = Said { zero: "forecast made", done: "before the forecast", later: "after it" };
+
 /// The shared axis and sizes.
-pub(super) struct Frame<'a> {
+pub(crate) struct Frame<'a> {
     pub clock: &'a Clock,
     pub time: TimeAxis,
     pub ticks: Vec<HourTick>,
     pub font_px: f64,
     pub narrow: bool,
     pub width_px: f64,
+    pub said: Said,
 }
 
 impl Frame<'_> {
     /// Ground of a panel: the hours behind us, the hours' lines, midnight, and now.
-    pub(super) fn ground(&self, svg: &mut Svg, top_px: f64, bottom_px: f64) {
+    pub(crate) fn ground(&self, svg: &mut Svg, top_px: f64, bottom_px: f64) {
         let time = self.time;
         if let Some((from, to)) = time.clip(f64::NEG_INFINITY, 0.0) {
             let fill = svg.look().paint(Ink::Past).into_owned();
@@ -62,11 +76,11 @@ impl Frame<'_> {
     }
 
     /// "now 17:20" over the line of now, kept inside the picture.
-    pub(super) fn now_label(&self, svg: &mut Svg, base_px: f64) {
+    pub(crate) fn now_label(&self, svg: &mut Svg, base_px: f64) {
         if !self.time.holds(0.0) {
             return;
         }
-        let words = format!("now {}", self.clock.hhmm(0.0));
+        let words = format!("{} {}", self.said.zero, self.clock.hhmm(0.0));
         let width = text::bold_width_px(&words, self.font_px);
         let last = self.width_px - width - 6.0;
         let x = (self.time.x_px(0.0) - width / 2.0).max(self.time.left_px).min(last);
@@ -74,7 +88,7 @@ impl Frame<'_> {
     }
 
     /// The hours below a panel, days below their first hour; the last one names the zone. Returns the bottom.
-    pub(super) fn hour_labels(&self, svg: &mut Svg, top_px: f64, last: bool) -> f64 {
+    pub(crate) fn hour_labels(&self, svg: &mut Svg, top_px: f64, last: bool) -> f64 {
         let (mut first, mut strokes) = (true, Vec::new());
         for tick in &self.ticks {
             let x = self.time.x_px(tick.at_min);
@@ -113,7 +127,7 @@ impl Frame<'_> {
     }
 
     /// A bar of a lane on the axis, if any of it shows.
-    pub(super) fn bar(&self, from_min: f64, to_min: f64, top_px: f64, height_px: f64) -> Option<Tag> {
+    pub(crate) fn bar(&self, from_min: f64, to_min: f64, top_px: f64, height_px: f64) -> Option<Tag> {
         let (from, to) = self.time.clip(from_min, to_min)?;
         let (left, right) = (self.time.x_px(from), self.time.x_px(to));
         Some(rect_tag((left, top_px), (right - left, height_px)))

@@ -3,12 +3,14 @@
 use super::frame::Frame;
 use super::temperatures::{mark, open_marks};
 use super::{FallPicture, Trace};
+use crate::came::DoorStands;
+use crate::came::entries::door_fill;
 use crate::svg::{Svg, Type, rect_tag};
 use crate::text;
 use crate::theme::Ink;
 
 /// Hatching of the spreads and of the lanes' even chance.
-pub(super) fn patterns(svg: &mut Svg) {
+pub(crate) fn patterns(svg: &mut Svg) {
     svg.open(crate::svg::Tag::new("defs"));
     svg.hatch("wide", Ink::Probe, 6.0, 1.0, -45.0);
     svg.hatch("store", Ink::Store, 6.0, 1.0, -45.0);
@@ -17,7 +19,7 @@ pub(super) fn patterns(svg: &mut Svg) {
 }
 
 /// Title and state now; returns the bottom.
-pub(super) fn title(svg: &mut Svg, picture: &FallPicture, top_px: f64) -> f64 {
+pub(crate) fn title(svg: &mut Svg, picture: &FallPicture, top_px: f64) -> f64 {
     if !svg.look().heading {
         return top_px;
     }
@@ -37,7 +39,7 @@ pub(super) fn title(svg: &mut Svg, picture: &FallPicture, top_px: f64) -> f64 {
 }
 
 /// The state now in words.
-pub(super) fn state_now(picture: &FallPicture) -> Option<String> {
+pub(crate) fn state_now(picture: &FallPicture) -> Option<String> {
     let now = |b: &crate::band::Bands| b.at_min(&picture.times_min, 0.0).map(|s| s.p50);
     let probe = now(&picture.probe_c)?;
     let mut words = format!("Now {}: probe {}", picture.clock.day_hhmm(0.0), text::celsius(probe));
@@ -54,7 +56,7 @@ pub(super) fn state_now(picture: &FallPicture) -> Option<String> {
 
 /// What a swatch of the key shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Swatch {
+pub(crate) enum Swatch {
     Middle,
     Wide,
     Read(Trace),
@@ -63,12 +65,15 @@ pub(super) enum Swatch {
     LaneNine,
     LaneEven,
     LanePossible,
+    DoorShut,
+    DoorAjar,
+    DoorOpen,
     /// Words without a swatch.
     Nothing,
 }
 
 /// The key of lines, spreads and marks; returns the bottom.
-pub(super) fn key(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+pub(crate) fn key(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     let mut items = vec![(Swatch::Middle, "probe".to_owned()), (Swatch::Wide, "9 chances in 10".to_owned())];
     for trace in [Trace::Probe, Trace::Floor, Trace::Crown, Trace::Gas] {
         if picture.readings.iter().any(|r| r.what == trace) {
@@ -81,7 +86,7 @@ pub(super) fn key(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_p
 const SWATCH_PX: f64 = 20.0;
 
 /// Swatches with words from left to right, onto as many lines as they need; returns the bottom.
-pub(super) fn flow(svg: &mut Svg, frame: &Frame<'_>, items: &[(Swatch, String)], start_px: f64, top_px: f64) -> f64 {
+pub(crate) fn flow(svg: &mut Svg, frame: &Frame<'_>, items: &[(Swatch, String)], start_px: f64, top_px: f64) -> f64 {
     let line_px = frame.font_px * 1.5;
     let (mut x, mut y) = (start_px, top_px);
     for (swatch, words) in items {
@@ -119,6 +124,14 @@ fn draw_swatch(svg: &mut Svg, swatch: Swatch, x: f64, middle: f64) {
             let tag = rect_tag(corner, size).set("fill", &svg.pattern_paint("even"));
             svg.leaf(tag.stroke(&dish, 1.0));
         }
+        Swatch::DoorShut => door(svg, DoorStands::Shut, corner, size),
+        Swatch::DoorAjar => door(svg, DoorStands::Ajar, corner, size),
+        Swatch::DoorOpen => door(svg, DoorStands::Open, corner, size),
         Swatch::LanePossible => svg.line((x, middle), (x + SWATCH_PX, middle), Ink::Dish, 1.75, Some("2 3")),
     }
+}
+
+fn door(svg: &mut Svg, stands: DoorStands, corner: (f64, f64), size: (f64, f64)) {
+    let (fill, edge) = (door_fill(svg, stands), svg.look().paint(Ink::Soft).into_owned());
+    svg.leaf(rect_tag(corner, size).set("fill", &fill).stroke(&edge, 1.0));
 }

@@ -9,7 +9,7 @@ use crate::svg::{Svg, Tag, Type, path_data};
 use crate::text;
 use crate::theme::Ink;
 
-const BAR_PX: f64 = 8.0;
+pub(crate) const BAR_PX: f64 = 8.0;
 /// Room over and under a bar, px.
 const BAR_MARGIN_PX: f64 = 2.5;
 /// Where the words of a lane begin, px; as much is left free at their end.
@@ -20,18 +20,21 @@ const GAP_PX: f64 = 8.0;
 /// What the core of a lane's words is.
 const CORE_NOTE: &str = "core: at the end, 9 chances in 10";
 
+/// Draws a bar, given its top, px.
+pub(crate) type Bar<'a> = Box<dyn Fn(&mut Svg, f64) + 'a>;
+
 /// A lane: its words, and how its bar is drawn.
-struct Lane<'a> {
-    words: Words,
-    bar: Box<dyn Fn(&mut Svg, f64) + 'a>,
+pub(crate) struct Lane<'a> {
+    pub words: Words,
+    pub bar: Bar<'a>,
 }
 
 /// What stands over a bar, in lines; every line is a bold part and an ordinary one.
-struct Words(Vec<(String, String)>);
+pub(crate) struct Words(Vec<(String, String)>);
 
 impl Words {
     /// Name and what is said of it on one line where there is room, else each on lines of its own: a name is never cut.
-    fn of(frame: &Frame<'_>, name: &str, about: &str) -> Self {
+    pub(crate) fn of(frame: &Frame<'_>, name: &str, about: &str) -> Self {
         let (font_px, room_px) = (frame.font_px, frame.width_px - 2.0 * WORDS_LEFT_PX);
         let whole = text::bold_width_px(name, font_px) + GAP_PX + text::width_px(about, font_px);
         if whole <= room_px {
@@ -40,6 +43,11 @@ impl Words {
         let names = text::wrap_whole(name, font_px * 1.1, room_px).into_iter().map(|line| (line, String::new()));
         let abouts = text::wrap_whole(about, font_px, room_px).into_iter().map(|line| (String::new(), line));
         Self(names.chain(abouts).collect())
+    }
+
+    /// A lane without words.
+    pub(crate) const fn none() -> Self {
+        Self(Vec::new())
     }
 
     fn height_px(&self, font_px: f64) -> f64 {
@@ -69,7 +77,7 @@ fn line_px(font_px: f64) -> f64 {
 }
 
 /// Lanes from the top down; returns the bottom.
-fn draw(svg: &mut Svg, frame: &Frame<'_>, class: &str, lanes: &[Lane<'_>], top_px: f64) -> f64 {
+pub(crate) fn draw(svg: &mut Svg, frame: &Frame<'_>, class: &str, lanes: &[Lane<'_>], top_px: f64) -> f64 {
     let height = |lane: &Lane<'_>| lane.words.height_px(frame.font_px) + BAR_PX + 2.0 * BAR_MARGIN_PX;
     frame.open_panel(svg, class);
     frame.ground(svg, top_px, top_px + lanes.iter().map(height).sum::<f64>());
@@ -86,11 +94,11 @@ fn draw(svg: &mut Svg, frame: &Frame<'_>, class: &str, lanes: &[Lane<'_>], top_p
 }
 
 /// The placings as lanes; returns the bottom.
-pub(super) fn placings(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+pub(crate) fn placings(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     if picture.placings.is_empty() {
         return top_px;
     }
-    let key = [(Swatch::Done, "up to now"), (Swatch::Planned, "planned"), (Swatch::Nothing, CORE_NOTE)];
+    let key = [(Swatch::Done, frame.said.done), (Swatch::Planned, frame.said.later), (Swatch::Nothing, CORE_NOTE)];
     let shown = if picture.placings.iter().any(|p| p.core_c.is_some()) { 3 } else { 2 };
     let top = heading(svg, frame, "In the oven", &key[..shown], top_px);
     let lanes = picture.placings.iter().map(|placing| Lane {
@@ -102,7 +110,7 @@ pub(super) fn placings(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, 
 }
 
 /// When the oven suits each dish, as lanes; returns the bottom.
-pub(super) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+pub(crate) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     if picture.windows.is_empty() {
         return top_px;
     }
@@ -118,7 +126,7 @@ pub(super) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, t
     draw(svg, frame, "fall-windows", &lanes, top)
 }
 
-fn heading(svg: &mut Svg, frame: &Frame<'_>, head: &str, key: &[(Swatch, &str)], top_px: f64) -> f64 {
+pub(crate) fn heading(svg: &mut Svg, frame: &Frame<'_>, head: &str, key: &[(Swatch, &str)], top_px: f64) -> f64 {
     let base = top_px + 6.0 + frame.font_px;
     svg.text(12.0, base, Type::plain(frame.font_px).bold(), head);
     let items: Vec<(Swatch, String)> = key.iter().map(|(s, w)| (*s, (*w).to_owned())).collect();
@@ -127,7 +135,7 @@ fn heading(svg: &mut Svg, frame: &Frame<'_>, head: &str, key: &[(Swatch, &str)],
 }
 
 /// Times, and the coldest point at the end.
-pub(super) fn placing_words(picture: &FallPicture, placing: &PlacingLane) -> String {
+pub(crate) fn placing_words(picture: &FallPicture, placing: &PlacingLane) -> String {
     let clock = &picture.clock;
     let times = match placing.out_min {
         Some(out) => format!("{}–{}", clock.hhmm(placing.in_min), clock.hhmm(out)),
@@ -144,7 +152,7 @@ pub(super) fn placing_words(picture: &FallPicture, placing: &PlacingLane) -> Str
 }
 
 /// 9 chances in 10 of the core at the last time it is known while inside, °C.
-pub(super) fn core_at_end(picture: &FallPicture, placing: &PlacingLane) -> Option<(f64, f64)> {
+pub(crate) fn core_at_end(picture: &FallPicture, placing: &PlacingLane) -> Option<(f64, f64)> {
     let core = placing.core_c.as_ref()?;
     let out = placing.out_min.unwrap_or(f64::INFINITY);
     let times = &picture.times_min;
@@ -169,7 +177,7 @@ fn placing_bar(svg: &mut Svg, frame: &Frame<'_>, placing: &PlacingLane, top_px: 
 }
 
 /// The temperatures of a window.
-pub(super) fn degrees(window: &Window) -> String {
+pub(crate) fn degrees(window: &Window) -> String {
     let unit = text::BOUND;
     let range = format!("{}–{}{unit}°C", text::figure(window.low_c, 0), text::figure(window.high_c, 0));
     match window.judged_by {
@@ -198,7 +206,7 @@ fn window_bars(svg: &mut Svg, frame: &Frame<'_>, suits: &Suits, top_px: f64) {
 }
 
 /// Clock times of a placing for a table: in and out.
-pub(super) fn placing_times(clock: &Clock, placing: &PlacingLane) -> (String, String) {
+pub(crate) fn placing_times(clock: &Clock, placing: &PlacingLane) -> (String, String) {
     let out = placing.out_min.map_or_else(|| "not planned".to_owned(), |t| clock.day_hhmm(t));
     (clock.day_hhmm(placing.in_min), out)
 }

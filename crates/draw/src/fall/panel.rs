@@ -10,14 +10,14 @@ use crate::theme::Ink;
 use crate::trim::{UNSEEN_PX, trimmed};
 
 /// The paints of a spread.
-pub(super) struct Coat {
+pub(crate) struct Coat {
     pub ink: Ink,
     /// Pattern of the wide spread.
     pub pattern: &'static str,
 }
 
 /// Lines and figures of the value axis.
-pub(super) fn value_grid(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis) {
+pub(crate) fn value_grid(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis) {
     let set = Type::plain(frame.font_px).anchor(Anchor::End);
     let level = |value: f64| ((frame.time.left_px, axis.y_px(value)), (frame.time.right_px, axis.y_px(value)));
     let ends: Vec<_> = axis.ticks().into_iter().map(level).collect();
@@ -40,7 +40,7 @@ pub(crate) fn spread(svg: &mut Svg, frame: &Frame<'_>, axis: &ValueAxis, data: (
 }
 
 /// A line through the middles.
-pub(super) fn middle(
+pub(crate) fn middle(
     svg: &mut Svg,
     frame: &Frame<'_>,
     axis: &ValueAxis,
@@ -76,12 +76,12 @@ fn ring(mut upper: Vec<(f64, f64)>, lower: Vec<(f64, f64)>) -> String {
 }
 
 /// All that shows of a band.
-pub(super) fn values<'a>(times_min: &'a [f64], bands: &'a Bands) -> impl Iterator<Item = f64> + 'a {
+pub(crate) fn values<'a>(times_min: &'a [f64], bands: &'a Bands) -> impl Iterator<Item = f64> + 'a {
     (0..times_min.len()).filter_map(|i| bands.at(i)).flat_map(|s| [s.p05, s.p50, s.p95])
 }
 
 /// What stands at the end of the store's line.
-pub(super) fn store_end_label(picture: &FallPicture) -> Option<String> {
+pub(crate) fn store_end_label(picture: &FallPicture) -> Option<String> {
     let last = picture.store_kwh.last(picture.times_min.len())?;
     picture.store_kwh.at(last).map(|s| text::kwh(s.p50))
 }
@@ -90,7 +90,7 @@ pub(super) fn store_end_label(picture: &FallPicture) -> Option<String> {
 const MOST_KWH: f64 = 5000.0;
 
 /// The heat in store; returns the bottom.
-pub(super) fn store(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+pub(crate) fn store(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     let Some(label) = store_end_label(picture) else { return top_px };
     let data = (picture.times_min.as_slice(), &picture.store_kwh);
     let head_px = top_px + 6.0 + frame.font_px;

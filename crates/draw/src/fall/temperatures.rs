@@ -11,7 +11,7 @@ use crate::theme::Ink;
 /// The traces drawn, the most important last so that it lies on top.
 const DRAWN: [Trace; 3] = [Trace::Crown, Trace::Floor, Trace::Probe];
 
-pub(super) const fn ink(trace: Trace) -> Ink {
+pub(crate) const fn ink(trace: Trace) -> Ink {
     match trace {
         Trace::Probe => Ink::Probe,
         Trace::Gas => Ink::Soft,
@@ -30,14 +30,14 @@ const fn pen(trace: Trace) -> (Ink, f64, Option<&'static str>) {
 }
 
 /// A name at the end of a line.
-pub(super) struct EndLabel {
+pub(crate) struct EndLabel {
     trace: Trace,
     at_min: f64,
     value_c: f64,
     pub words: String,
 }
 
-pub(super) fn end_labels(picture: &FallPicture) -> Vec<EndLabel> {
+pub(crate) fn end_labels(picture: &FallPicture) -> Vec<EndLabel> {
     let label = |trace: Trace| {
         let bands = picture.trace(trace);
         let last = bands.last(picture.times_min.len())?;
@@ -49,7 +49,7 @@ pub(super) fn end_labels(picture: &FallPicture) -> Vec<EndLabel> {
 }
 
 /// Draws the panel; returns its bottom.
-pub(super) fn draw(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+pub(crate) fn draw(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     let base = top_px + 4.0 + frame.font_px;
     svg.text(12.0, base, Type::plain(frame.font_px).bold(), "°C");
     frame.now_label(svg, base);

@@ -1,6 +1,6 @@
 //! The values of the fall at the times a finger can point at.
 
-use super::{FallPicture, Trace};
+use super::{FallPicture, ReadingMark};
 use crate::band::{Bands, Spread};
 use crate::text;
 use crate::touch::{Touch, TouchHead, TouchLane, TouchRow, TouchSpan, columns};
@@ -58,20 +58,24 @@ fn suits(picture: &FallPicture) -> TouchLane {
     lane("reads right for", spans.collect())
 }
 
+/// What was read, each said at the times nearest to it; of a dense log as much as there are times.
 fn read(picture: &FallPicture, around_min: f64) -> TouchLane {
-    lane("read", spans_read(picture.readings.iter().map(|r| (r.at_min, r.value_c, r.what)), &picture.clock, around_min))
-}
-
-/// What was read, each said at the times nearest to it.
-pub(crate) fn spans_read(
-    readings: impl Iterator<Item = (f64, f64, Trace)>,
-    clock: &crate::clock::Clock,
-    around_min: f64,
-) -> Vec<TouchSpan> {
-    let span = |(at_min, value_c, what): (f64, f64, Trace)| TouchSpan {
-        name: format!("{} {} at {}", what.name(), text::celsius(value_c), clock.hhmm(at_min)),
-        from_min: at_min - around_min,
-        to_min: at_min + around_min,
+    let mut kept: Vec<&ReadingMark> = Vec::new();
+    for reading in &picture.readings {
+        let near = |k: &&ReadingMark| k.what == reading.what && (k.at_min - reading.at_min).abs() < around_min;
+        if !kept.iter().any(near) {
+            kept.push(reading);
+        }
+    }
+    let span = |reading: &ReadingMark| TouchSpan {
+        name: format!(
+            "{} {} at {}",
+            reading.what.name(),
+            text::celsius(reading.value_c),
+            picture.clock.hhmm(reading.at_min)
+        ),
+        from_min: reading.at_min - around_min,
+        to_min: reading.at_min + around_min,
     };
-    readings.map(span).collect()
+    lane("read", kept.into_iter().map(span).collect())
 }

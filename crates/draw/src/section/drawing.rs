@@ -135,7 +135,9 @@ fn sizes(svg: &mut Svg, oven: &OvenDescription, view: &View<'_>) {
     let set = Type::plain(font_px);
     let (foot, crown) = (view.px((0.0, 0.0)), view.px((0.0, rise)));
     measure(svg, (foot.0, foot.1 - 3.0), (crown.0, crown.1 + 3.0));
-    let rise_base = ((foot.1 + crown.1) / 2.0).min(crown.1 + font_px * 1.5) + font_px * 0.35;
+    // High up there is room beside the line in a tall chamber; a low arch is widest at its foot.
+    let high_up = ((foot.1 + crown.1) / 2.0).min(crown.1 + font_px * 1.5) + font_px * 0.35;
+    let rise_base = if foot.1 - crown.1 < font_px * 7.0 { foot.1 - 5.0 } else { high_up };
     on_ground(svg, (foot.0 + 8.0, rise_base), set, &cm(cut.rise_m));
     let span_y = view.px((0.0, -cut.floor_thickness_m())).1 + SPAN_PX;
     measure(svg, (view.px((-half, 0.0)).0, span_y), (view.px((half, 0.0)).0, span_y));

@@ -99,9 +99,12 @@ fn row(svg: &mut Svg, (left, top): (f64, f64), layer: &Numbered<'_>) -> f64 {
     svg.text(left, base, set.bold(), &layer.number.to_string());
     let swatch = rect_tag((left + 22.0, base - font_px * 0.95), (30.0, font_px * 1.2));
     svg.leaf(swatch.set("fill", &pattern).stroke(&ink, 1.0));
-    let thickness = mm(layer.layer.thickness_m);
-    let room = svg.look().width_px - left - 60.0 - 8.0 - text::width_px(&thickness, font_px) - 12.0;
-    let name = text::shorten(&layer.layer.material.name.replace('_', " "), font_px, room);
-    svg.text(left + 60.0, base, set, &format!("{name}, {thickness}"));
-    base + font_px * 0.35
+    let room = svg.look().width_px - left - 60.0 - 8.0;
+    let words = format!("{}, {}", layer.layer.material.name.replace('_', " "), mm(layer.layer.thickness_m));
+    let mut y = base;
+    for (i, line) in text::wrap_whole(&words, font_px, room).iter().enumerate() {
+        y = base + (0..i).fold(0.0, |sum, _| sum + font_px * 1.3);
+        svg.text(left + 60.0, y, set, line);
+    }
+    y + font_px * 0.35
 }

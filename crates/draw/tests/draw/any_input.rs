@@ -1,6 +1,7 @@
 //! Any input at all gives a sound picture: holes, disorder, absurd figures, bands of unequal length.
 
-use crate::{scene, xml};
+use crate::{json, scene, xml};
+use ovenfall_draw::came::{self, CamePicture, DoorStands, EntryKind, EntryMark};
 use ovenfall_draw::fall::{self, FallPicture, PlacingLane, ReadingMark, Trace};
 use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_draw::{Bands, Clock, ClockChange, Span, Suits, Window, terminal};
@@ -30,6 +31,17 @@ fn trace() -> impl Strategy<Value = Trace> {
 fn placing() -> impl Strategy<Value = PlacingLane> {
     (".{0,20}", minutes(), prop::option::of(minutes()), prop::option::of(band()))
         .prop_map(|(name, in_min, out_min, core_c)| PlacingLane { name, in_min, out_min, core_c })
+}
+
+fn entry() -> impl Strategy<Value = EntryMark> {
+    let door = prop_oneof![Just(DoorStands::Open), Just(DoorStands::Ajar), Just(DoorStands::Shut)];
+    let kind = prop_oneof![
+        prop::option::of(value()).prop_map(|mass_kg| EntryKind::Wood { mass_kg }),
+        Just(EntryKind::Fire),
+        door.prop_map(EntryKind::Door),
+        Just(EntryKind::Other),
+    ];
+    (minutes(), kind, ".{0,20}").prop_map(|(at_min, kind, words)| EntryMark { at_min, kind, words })
 }
 
 fn reading() -> impl Strategy<Value = ReadingMark> {
@@ -94,8 +106,11 @@ proptest! {
     #[test]
     fn every_picture_is_sound(picture in picture(), width in any::<f64>(), columns in any::<usize>()) {
         for look in [Look::new(390.0, Mode::Light, "a"), Look::new(1280.0, Mode::Page, "b"), Look::new(width, Mode::Dark, "")] {
-            xml::check_picture(&fall::svg(&picture, &look));
+            let svg = fall::svg(&picture, &look);
+            xml::check_words_apart(&xml::check_picture(&svg));
+            prop_assert!(svg.len() < 40_000, "{} bytes", svg.len());
         }
+        json::check(&fall::touch(&picture).json());
         for table in fall::tables(&picture) {
             prop_assert!(table.rows.iter().all(|r| r.len() == table.head.len()));
             prop_assert!(!table.to_text().contains("NaN"));
@@ -103,6 +118,31 @@ proptest! {
         let text = terminal::fall(&picture, columns);
         let widest = text.lines().map(|l| l.chars().count()).max().unwrap_or(0);
         prop_assert!(widest <= columns.clamp(48, 200), "{widest} of {columns}\n{text}");
+    }
+
+    #[test]
+    fn every_look_back_is_sound(picture in picture(), entries in prop::collection::vec(entry(), 0..12), width in 320.0..1400.0_f64) {
+        let came = CamePicture {
+            title: picture.title,
+            clock: picture.clock,
+            times_min: picture.times_min,
+            probe_c: picture.probe_c,
+            floor_c: picture.floor_c,
+            crown_c: picture.crown_c,
+            readings: picture.readings,
+            entries,
+            placings: picture.placings,
+        };
+        for look in [Look::new(390.0, Mode::Light, "a"), Look::new(width, Mode::Page, "b").without_heading()] {
+            let svg = came::svg(&came, &look);
+            xml::check_words_apart(&xml::check_picture(&svg));
+            prop_assert!(svg.len() < 40_000, "{} bytes", svg.len());
+        }
+        json::check(&came::touch(&came).json());
+        for table in came::tables(&came) {
+            prop_assert!(table.rows.iter().all(|r| r.len() == table.head.len()));
+            prop_assert!(!table.to_text().contains("NaN"));
+        }
     }
 
     #[test]

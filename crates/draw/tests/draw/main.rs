@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "test support: a panic is a failed test")]
 
 mod any_input;
+mod came;
 mod json;
 mod pictures;
 mod scene;

@@ -5,7 +5,7 @@ use crate::{scene, xml};
 use ovenfall_draw::fall::{self, FallPicture, ReadingMark, Trace};
 use ovenfall_draw::ledger::{self, LedgerRow};
 use ovenfall_draw::theme::{Look, Mode};
-use ovenfall_draw::{Table, section, terminal};
+use ovenfall_draw::{Table, came, profile, section, terminal, touch_oven};
 use ovenfall_engine::description::{Form, Quantity, Under};
 
 fn looks() -> Vec<Look> {
@@ -17,10 +17,11 @@ fn looks() -> Vec<Look> {
 #[test]
 fn all_pictures_are_sound_at_all_widths_and_modes() {
     for look in looks() {
-        xml::check_picture(&fall::svg(&scene::evening(), &look));
-        xml::check_picture(&ledger::svg(&scene::heat(), &look));
-        xml::check_picture(&section::svg(&scene::oven::dome(), &look));
-        xml::check_picture(&section::svg(&scene::oven::vault(), &look));
+        xml::check_words_apart(&xml::check_picture(&fall::svg(&scene::evening(), &look)));
+        xml::check_words_apart(&xml::check_picture(&fall::svg(&scene::demo::day(), &look)));
+        xml::check_words_apart(&xml::check_picture(&ledger::svg(&scene::heat(), &look)));
+        xml::check_words_apart(&xml::check_picture(&section::svg(&scene::oven::dome(), &look)));
+        xml::check_words_apart(&xml::check_picture(&section::svg(&scene::oven::vault(), &look)));
     }
 }
 
@@ -185,6 +186,21 @@ fn names_and_titles_from_outside_cannot_break_a_picture() {
 }
 
 #[test]
+fn names_of_dishes_are_never_cut() {
+    let mut picture = scene::evening();
+    let long = "slow tomatoes with garlic and thyme for the harbour supper on Sunday evening";
+    picture.placings[0].name = long.to_owned();
+    picture.windows[0].dish = long.to_owned();
+    for look in looks() {
+        let elements = xml::check_picture(&fall::svg(&picture, &look));
+        xml::check_words_apart(&elements);
+        let bold = elements.iter().filter(|e| e.name == "text" && e.has("font-weight", "bold"));
+        let words: Vec<&str> = bold.map(|e| e.text.as_str()).collect();
+        assert_eq!(words.join(" ").matches(long).count(), 2, "{words:?}");
+    }
+}
+
+#[test]
 fn a_reading_far_off_still_lies_inside() {
     let mut picture = scene::evening();
     picture.readings.push(ReadingMark { at_min: -3.0, value_c: 892.0, what: Trace::Gas });
@@ -282,6 +298,7 @@ fn the_section_is_to_scale() {
 fn the_section_names_every_layer_and_marks_what_was_not_measured() {
     let oven = scene::oven::dome();
     let svg = section::svg(&oven, &Look::new(1280.0, Mode::Light, "a"));
+    assert!(looks().iter().all(|look| !section::svg(&oven, look).contains('…')), "no name is cut");
     for layer in oven.dome.iter().chain(&oven.floor).chain(&oven.mouth.door) {
         assert!(svg.contains(&format!(">{}, ", layer.material.name)), "{}", layer.material.name);
     }
@@ -318,6 +335,29 @@ fn tall_low_and_wide_mouthed_ovens_can_be_drawn() {
             xml::check_picture(&section::svg(&oven, &look));
         }
     }
+}
+
+#[test]
+fn every_picture_has_words_and_tables_for_a_page() {
+    let (oven, shown) = (scene::oven::vault(), touch_oven::TouchOven::default());
+    let all = [
+        (fall::description(&scene::demo::day()), fall::tables(&scene::demo::day())),
+        (came::description(&scene::came::day()), came::tables(&scene::came::day())),
+        (ledger::description(&scene::heat()), ledger::tables(&scene::heat())),
+        (section::description(&oven), section::tables(&oven)),
+        (profile::description(&scene::walls::walls()), profile::tables(&scene::walls::walls())),
+        (touch_oven::description(&oven, &shown), touch_oven::tables(&shown)),
+    ];
+    for (said, tables) in all {
+        assert!(said.len() > 40, "{said}");
+        assert!(!tables.is_empty());
+        for table in tables {
+            assert!(!table.rows.is_empty() && table.rows.iter().all(|r| r.len() == table.head.len()), "{table:?}");
+            xml::read(table.to_html().trim()).unwrap();
+        }
+    }
+    let layers = &section::tables(&oven)[1];
+    assert_eq!(layers.rows[1], ["2", "vault", "ceramic fibre blanket", "≈ 75\u{a0}mm"]);
 }
 
 fn with_times(from_min: f64, step_min: f64, count: u32) -> FallPicture {

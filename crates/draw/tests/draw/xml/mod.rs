@@ -121,6 +121,18 @@ fn check_as(role: &str, svg: &str) -> Vec<Element> {
     elements
 }
 
+/// No two lines of text lie on each other.
+pub fn check_words_apart(elements: &[Element]) {
+    let texts: Vec<&Element> = elements.iter().filter(|e| e.name == "text" && !e.text.trim().is_empty()).collect();
+    for (i, a) in texts.iter().enumerate() {
+        for b in &texts[i + 1..] {
+            let ((left, right), (from, to)) = (text_ends(a), text_ends(b));
+            let apart_px = (a.number("y") - b.number("y")).abs();
+            assert!(right <= from || to <= left || apart_px >= 11.5, "{a:?} on {b:?}");
+        }
+    }
+}
+
 fn check_figures(element: &Element) {
     for (key, value) in &element.attributes {
         let figures = ["x", "y", "x1", "x2", "y1", "y2", "width", "height", "r", "cx", "cy", "d", "font-size"];
