@@ -14,9 +14,9 @@ mod table;
 mod text;
 mod trim;
 
-pub mod came;
 pub mod fall;
 pub mod ledger;
+pub mod past_day;
 pub mod profile;
 pub mod section;
 pub mod terminal;
