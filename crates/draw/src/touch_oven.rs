@@ -5,7 +5,10 @@
 //! scale, each to its own; a target that does not lie where its place is points there.
 //!
 //! Every place is a link, or a button for a page's script, with `data-spot` naming it as day files do, an `aria-label`
-//! with what was last read there, and a target of at least [`LEAST_TARGET_PX`] each way that overlaps no other.
+//! with what was last read there, and a target of at least [`LEAST_TARGET_PX`] each way that overlaps no other. Links
+//! work without a script. For buttons a script listens on `[data-spot]` for clicks and for Enter and the space bar;
+//! where the focus is and where a round has come to (`aria-current="step"`) is drawn by the picture and
+//! [`crate::theme::page_css`].
 
 mod drawing;
 mod places;

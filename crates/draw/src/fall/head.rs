@@ -3,8 +3,8 @@
 use super::frame::Frame;
 use super::temperatures::{mark, open_marks};
 use super::{FallPicture, Trace};
-use crate::came::DoorStands;
-use crate::came::entries::door_fill;
+use crate::past_day::DoorStands;
+use crate::past_day::entries::door_fill;
 use crate::svg::{Svg, Type, rect_tag};
 use crate::text;
 use crate::theme::Ink;

@@ -14,6 +14,9 @@ const PAD_PX: f64 = 6.0;
 /// Lines of what was read beyond these are cut: a target is for the finger first.
 const MOST_LINES: usize = 3;
 
+/// Spare height: a picture made for 366 px keeps its targets when a page shows it at 320 px.
+const SPARE_PX: f64 = 10.0;
+
 /// A place, and where the target lies.
 pub(super) struct Place {
     pub name: &'static str,
@@ -51,7 +54,7 @@ impl Words {
 /// Height that the targets of these places need when they are so wide, px.
 pub(super) fn height_px(names: &[&str], shown: &TouchOven, wide_px: f64) -> f64 {
     let needs = names.iter().map(|name| Words::of(name, shown, wide_px).height_px() + 2.0 * PAD_PX + 2.0);
-    needs.fold(LEAST_TARGET_PX + 2.0, f64::max).ceil()
+    needs.fold(LEAST_TARGET_PX + SPARE_PX, f64::max).ceil()
 }
 
 /// Draws a place.

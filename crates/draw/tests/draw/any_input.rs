@@ -1,8 +1,8 @@
 //! Any input at all gives a sound picture: holes, disorder, absurd figures, bands of unequal length.
 
 use crate::{json, scene, xml};
-use ovenfall_draw::came::{self, CamePicture, DoorStands, EntryKind, EntryMark};
 use ovenfall_draw::fall::{self, FallPicture, PlacingLane, ReadingMark, Trace};
+use ovenfall_draw::past_day::{self, DoorStands, EntryKind, EntryMark, PastDayPicture};
 use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_draw::{Bands, Clock, ClockChange, Span, Suits, Window, terminal};
 use proptest::prelude::*;
@@ -122,7 +122,7 @@ proptest! {
 
     #[test]
     fn every_look_back_is_sound(picture in picture(), entries in prop::collection::vec(entry(), 0..12), width in 320.0..1400.0_f64) {
-        let came = CamePicture {
+        let day = PastDayPicture {
             title: picture.title,
             clock: picture.clock,
             times_min: picture.times_min,
@@ -134,12 +134,12 @@ proptest! {
             placings: picture.placings,
         };
         for look in [Look::new(390.0, Mode::Light, "a"), Look::new(width, Mode::Page, "b").without_heading()] {
-            let svg = came::svg(&came, &look);
+            let svg = past_day::svg(&day, &look);
             xml::check_words_apart(&xml::check_picture(&svg));
             prop_assert!(svg.len() < 40_000, "{} bytes", svg.len());
         }
-        json::check(&came::touch(&came).json());
-        for table in came::tables(&came) {
+        json::check(&past_day::touch(&day).json());
+        for table in past_day::tables(&day) {
             prop_assert!(table.rows.iter().all(|r| r.len() == table.head.len()));
             prop_assert!(!table.to_text().contains("NaN"));
         }

@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "test support: a panic is a failed test")]
 
 mod any_input;
-mod came;
 mod json;
+mod past_day;
 mod pictures;
 mod scene;
 mod touch;

@@ -5,7 +5,7 @@ use crate::{scene, xml};
 use ovenfall_draw::fall::{self, FallPicture, ReadingMark, Trace};
 use ovenfall_draw::ledger::{self, LedgerRow};
 use ovenfall_draw::theme::{Look, Mode};
-use ovenfall_draw::{Table, came, profile, section, terminal, touch_oven};
+use ovenfall_draw::{Table, past_day, profile, section, terminal, touch_oven};
 use ovenfall_engine::description::{Form, Quantity, Under};
 
 fn looks() -> Vec<Look> {
@@ -342,7 +342,7 @@ fn every_picture_has_words_and_tables_for_a_page() {
     let (oven, shown) = (scene::oven::vault(), touch_oven::TouchOven::default());
     let all = [
         (fall::description(&scene::demo::day()), fall::tables(&scene::demo::day())),
-        (came::description(&scene::came::day()), came::tables(&scene::came::day())),
+        (past_day::description(&scene::past_day::day()), past_day::tables(&scene::past_day::day())),
         (ledger::description(&scene::heat()), ledger::tables(&scene::heat())),
         (section::description(&oven), section::tables(&oven)),
         (profile::description(&scene::walls::walls()), profile::tables(&scene::walls::walls())),

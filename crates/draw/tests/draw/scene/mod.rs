@@ -1,9 +1,9 @@
 //! A made-up evening at a harbour-side bakehouse: shut at 17:20 at 330 °C, down to 110 °C by five in the morning.
 //! The numbers are shaped like a fall (a quick and a slow exponential), not computed from an oven.
 
-pub mod came;
 pub mod demo;
 pub mod oven;
+pub mod past_day;
 pub mod walls;
 
 use ovenfall_draw::fall::{FallPicture, PlacingLane, ReadingMark, Trace};

@@ -1,7 +1,7 @@
 //! A forecast against what came: scored as the table says, with what was done on the same axis.
 
 use crate::{json, scene, xml};
-use ovenfall_draw::came::{self, CamePicture, DoorStands, EntryKind, EntryMark};
+use ovenfall_draw::past_day::{self, DoorStands, EntryKind, EntryMark, PastDayPicture};
 use ovenfall_draw::theme::{Look, Mode};
 
 fn looks() -> Vec<Look> {
@@ -12,7 +12,7 @@ fn looks() -> Vec<Look> {
 #[test]
 fn a_day_is_sound_small_and_readable_at_all_widths_and_modes() {
     for look in looks() {
-        let svg = came::svg(&scene::came::day(), &look);
+        let svg = past_day::svg(&scene::past_day::day(), &look);
         let elements = xml::check_picture(&svg);
         xml::check_words_apart(&elements);
         assert!(elements.iter().filter(|e| e.name == "text").all(|e| e.number("font-size") >= 13.0));
@@ -22,8 +22,8 @@ fn a_day_is_sound_small_and_readable_at_all_widths_and_modes() {
 
 #[test]
 fn readings_are_scored_against_the_band_of_their_time() {
-    let picture = scene::came::day();
-    let table = &came::tables(&picture)[0];
+    let picture = scene::past_day::day();
+    let table = &past_day::tables(&picture)[0];
     let afterwards = picture.readings.iter().filter(|r| r.at_min > 0.0).count();
     assert_eq!(table.rows.len(), afterwards);
     for row in &table.rows {
@@ -39,15 +39,15 @@ fn readings_are_scored_against_the_band_of_their_time() {
         assert!((off - said).abs() <= 1.0, "{row:?}");
     }
     let within = table.rows.iter().filter(|r| r[1] == "probe" && r[5] == "yes").count();
-    let said = came::description(&picture);
+    let said = past_day::description(&picture);
     assert!(said.contains(&format!("probe {within} of 9")) && said.contains("26\u{a0}K too cool at 10:25"), "{said}");
 }
 
 #[test]
 fn the_door_is_a_strip_that_changes_when_it_was_set() {
-    let picture = scene::came::day();
-    let elements = xml::check_picture(&came::svg(&picture, &Look::new(960.0, Mode::Light, "c")));
-    let panel = elements.iter().position(|e| e.has("class", "came-door")).unwrap();
+    let picture = scene::past_day::day();
+    let elements = xml::check_picture(&past_day::svg(&picture, &Look::new(960.0, Mode::Light, "c")));
+    let panel = elements.iter().position(|e| e.has("class", "day-door")).unwrap();
     let figure = |name: &str| elements[panel].number(name);
     let x_px = |at: f64| {
         let share = (at - figure("data-from-min")) / (figure("data-to-min") - figure("data-from-min"));
@@ -68,8 +68,8 @@ fn the_door_is_a_strip_that_changes_when_it_was_set() {
     }
 }
 
-fn few(entries: Vec<EntryMark>) -> CamePicture {
-    CamePicture { entries, placings: Vec::new(), ..scene::came::day() }
+fn few(entries: Vec<EntryMark>) -> PastDayPicture {
+    PastDayPicture { entries, placings: Vec::new(), ..scene::past_day::day() }
 }
 
 fn entry(at_min: f64, kind: EntryKind, words: &str) -> EntryMark {
@@ -80,9 +80,9 @@ fn entry(at_min: f64, kind: EntryKind, words: &str) -> EntryMark {
 fn words_stand_under_their_ticks_where_there_is_room_and_in_a_list_where_not() {
     let fire = |at: f64, words: &str| entry(at, EntryKind::Fire, words);
     let look = Look::new(960.0, Mode::Light, "c");
-    let apart = came::svg(&few(vec![fire(-200.0, "moved left"), fire(300.0, "raked out")]), &look);
+    let apart = past_day::svg(&few(vec![fire(-200.0, "moved left"), fire(300.0, "raked out")]), &look);
     assert!(apart.contains(">moved left</text>") && apart.contains(">raked out</text>"));
-    let close = came::svg(&few(vec![fire(-30.0, "spread"), fire(-28.0, "raked out")]), &look);
+    let close = past_day::svg(&few(vec![fire(-30.0, "spread"), fire(-28.0, "raked out")]), &look);
     assert!(close.contains("08:55\u{a0}spread, 08:57\u{a0}raked\u{a0}out</text>"), "{close}");
 }
 
@@ -90,25 +90,25 @@ fn words_stand_under_their_ticks_where_there_is_room_and_in_a_list_where_not() {
 fn wood_is_summed_where_all_of_it_is_known() {
     let wood = |mass_kg: Option<f64>| entry(-100.0, EntryKind::Wood { mass_kg }, "some");
     let look = Look::new(960.0, Mode::Light, "c");
-    assert!(came::svg(&few(vec![wood(Some(3.5)), wood(Some(4.0))]), &look).contains("7.5\u{a0}kg in 2"));
-    assert!(!came::svg(&few(vec![wood(Some(3.5)), wood(None)]), &look).contains("kg in 2"));
+    assert!(past_day::svg(&few(vec![wood(Some(3.5)), wood(Some(4.0))]), &look).contains("7.5\u{a0}kg in 2"));
+    assert!(!past_day::svg(&few(vec![wood(Some(3.5)), wood(None)]), &look).contains("kg in 2"));
 }
 
 #[test]
 fn what_was_known_is_not_scored_and_nothing_read_is_said() {
-    let mut picture = scene::came::day();
+    let mut picture = scene::past_day::day();
     picture.readings.retain(|r| r.at_min <= 0.0);
-    assert!(came::tables(&picture).iter().all(|t| t.caption != "What was read afterwards"));
-    assert!(came::description(&picture).contains("Nothing that it speaks of was read afterwards."));
+    assert!(past_day::tables(&picture).iter().all(|t| t.caption != "What was read afterwards"));
+    assert!(past_day::description(&picture).contains("Nothing that it speaks of was read afterwards."));
     picture.times_min.clear();
-    let svg = came::svg(&picture, &Look::new(390.0, Mode::Light, "c"));
+    let svg = past_day::svg(&picture, &Look::new(390.0, Mode::Light, "c"));
     xml::check_picture(&svg);
     assert!(svg.contains("There is no forecast to draw."));
 }
 
 #[test]
 fn touch_says_how_the_door_stood_and_what_was_done() {
-    let touch = came::touch(&scene::came::day());
+    let touch = past_day::touch(&scene::past_day::day());
     json::check(&touch.json());
     let lane = |label: &str| touch.lanes.iter().find(|lane| lane.label == label).unwrap();
     let at = |label: &str, min: f64| {

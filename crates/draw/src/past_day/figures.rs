@@ -2,14 +2,14 @@
 
 use super::entries::{door_spans, kind_name};
 use super::score::{off_words, scored, sentences};
-use super::{CamePicture, EntryKind};
+use super::{EntryKind, PastDayPicture};
 use crate::table::Table;
 use crate::text;
 use crate::touch::{Touch, TouchLane, TouchSpan};
 
 /// What the picture says, in words.
 #[must_use]
-pub fn description(picture: &CamePicture) -> String {
+pub fn description(picture: &PastDayPicture) -> String {
     let fall = picture.as_fall();
     let Some((from, to)) = fall.ends_min() else { return "There is no forecast to draw.".to_owned() };
     let shown = format!("From {} to {}.", fall.clock.day_hhmm(from), fall.clock.day_hhmm(to));
@@ -19,12 +19,12 @@ pub fn description(picture: &CamePicture) -> String {
 /// The figures as tables: what was read after the forecast beside what it had said, what was done, and what was in the
 /// oven. Tables without rows are left out.
 #[must_use]
-pub fn tables(picture: &CamePicture) -> Vec<Table> {
+pub fn tables(picture: &PastDayPicture) -> Vec<Table> {
     let all = [readings(picture), done(picture), placings(picture)];
     all.into_iter().filter(|t| !t.rows.is_empty()).collect()
 }
 
-fn readings(picture: &CamePicture) -> Table {
+fn readings(picture: &PastDayPicture) -> Table {
     let fall = picture.as_fall();
     let head = ["time", "what", "read °C", "forecast °C (9 chances in 10)", "the forecast was", "within"];
     let mut table = Table::new("What was read afterwards", &head);
@@ -42,7 +42,7 @@ fn readings(picture: &CamePicture) -> Table {
     table
 }
 
-fn done(picture: &CamePicture) -> Table {
+fn done(picture: &PastDayPicture) -> Table {
     let mut table = Table::new("What was done", &["time", "what", "how"]);
     let Some((from, to)) = picture.as_fall().ends_min() else { return table };
     for entry in picture.entries_within(from, to) {
@@ -52,7 +52,7 @@ fn done(picture: &CamePicture) -> Table {
     table
 }
 
-fn placings(picture: &CamePicture) -> Table {
+fn placings(picture: &PastDayPicture) -> Table {
     let mut table = Table::new("In the oven", &["dish", "in", "out"]);
     for placing in &picture.as_fall().placings {
         let (into, out) = crate::fall::lanes::placing_times(&picture.clock, placing);
@@ -64,7 +64,7 @@ fn placings(picture: &CamePicture) -> Table {
 /// The figures that [`crate::touch::TOUCH_JS`] reads out: the forecast, how the door stood, what was in the oven, what
 /// was done and what was read.
 #[must_use]
-pub fn touch(picture: &CamePicture) -> Touch {
+pub fn touch(picture: &PastDayPicture) -> Touch {
     let fall = picture.as_fall();
     let mut touch = crate::fall::touch::touch(&fall);
     let Some((from, to)) = fall.ends_min() else { return touch };

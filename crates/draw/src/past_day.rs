@@ -71,7 +71,7 @@ pub struct EntryMark {
 
 /// All that the picture shows. Times are minutes after the forecast was made; negative ones lie before it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CamePicture {
+pub struct PastDayPicture {
     /// Title, for example the oven and the day.
     pub title: String,
     /// What the clock said when the forecast was made.
@@ -95,7 +95,7 @@ pub struct CamePicture {
 /// Most entries that are drawn.
 const MOST_ENTRIES: usize = 400;
 
-impl CamePicture {
+impl PastDayPicture {
     /// The forecast as the picture of a fall, which has the same panels; only what can be drawn.
     fn as_fall(&self) -> FallPicture {
         let picture = FallPicture {
@@ -126,7 +126,7 @@ impl CamePicture {
 
 /// The picture as SVG.
 #[must_use]
-pub fn svg(picture: &CamePicture, look: &Look) -> String {
+pub fn svg(picture: &PastDayPicture, look: &Look) -> String {
     let fall = picture.as_fall();
     let mut svg = Svg::new(&look.in_range());
     let mut y_px = heading(&mut svg, picture, &fall);
@@ -149,7 +149,7 @@ pub fn svg(picture: &CamePicture, look: &Look) -> String {
     svg.finish(y_px + 8.0, &picture.title, &said)
 }
 
-fn heading(svg: &mut Svg, picture: &CamePicture, fall: &FallPicture) -> f64 {
+fn heading(svg: &mut Svg, picture: &PastDayPicture, fall: &FallPicture) -> f64 {
     if !svg.look().heading {
         return 10.0;
     }

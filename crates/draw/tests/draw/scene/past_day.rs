@@ -1,8 +1,8 @@
 //! The demo day looked back on: the forecast of 09:25, what was read and done on the whole day.
 
 use super::demo;
-use ovenfall_draw::came::{CamePicture, DoorStands, EntryKind, EntryMark};
 use ovenfall_draw::fall::{ReadingMark, Trace};
+use ovenfall_draw::past_day::{DoorStands, EntryKind, EntryMark, PastDayPicture};
 
 fn entry(at_min: f64, kind: EntryKind, words: &str) -> EntryMark {
     EntryMark { at_min, kind, words: words.to_owned() }
@@ -72,11 +72,11 @@ fn readings() -> Vec<ReadingMark> {
 }
 
 /// The day and its forecast.
-pub fn day() -> CamePicture {
+pub fn day() -> PastDayPicture {
     let fall = demo::day();
     let mut placings = fall.placings;
     placings.iter_mut().for_each(|p| p.core_c = None);
-    CamePicture {
+    PastDayPicture {
         title: "Slipway Bakehouse, Saturday 13 June: the forecast of 09:25 and what came".to_owned(),
         clock: fall.clock,
         times_min: fall.times_min,

@@ -3,7 +3,7 @@
 //! Where the words of all ticks of a lane find room under their ticks they stand there; where not, they stand over the
 //! lane with their times, in order, so that no word is lost and none lies on another.
 
-use super::{CamePicture, DoorStands, EntryKind, EntryMark};
+use super::{DoorStands, EntryKind, EntryMark, PastDayPicture};
 use crate::fall::frame::Frame;
 use crate::fall::head::Swatch;
 use crate::fall::lanes::{BAR_PX, Lane, Words, draw, heading};
@@ -26,7 +26,7 @@ pub(super) const fn kind_name(kind: EntryKind) -> &'static str {
 }
 
 /// How the door stood, from each time it was set to the next; nothing before the first.
-pub(super) fn door_spans(picture: &CamePicture, from_min: f64, to_min: f64) -> Vec<(DoorStands, Span)> {
+pub(super) fn door_spans(picture: &PastDayPicture, from_min: f64, to_min: f64) -> Vec<(DoorStands, Span)> {
     let mut settings: Vec<(f64, DoorStands)> = Vec::new();
     for entry in picture.entries_within(f64::NEG_INFINITY, to_min) {
         if let EntryKind::Door(stands) = entry.kind {
@@ -40,7 +40,7 @@ pub(super) fn door_spans(picture: &CamePicture, from_min: f64, to_min: f64) -> V
 }
 
 /// Lanes of all kinds that occur; returns the bottom.
-pub(super) fn lanes(svg: &mut Svg, picture: &CamePicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+pub(super) fn lanes(svg: &mut Svg, picture: &PastDayPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
     let (from, to) = (frame.time.from_min, frame.time.to_min);
     let all = picture.entries_within(from, to);
     let mut y = top_px;
@@ -75,7 +75,7 @@ fn ticks(svg: &mut Svg, frame: &Frame<'_>, name: &str, entries: &[&EntryMark], t
         svg.lines(&ends, Ink::Text, 3.0);
     };
     let lane = Lane { words: Words::of(frame, name, &about), bar: Box::new(bar) };
-    let mut y = draw(svg, frame, "came-entries", &[lane], top_px);
+    let mut y = draw(svg, frame, "day-entries", &[lane], top_px);
     if let Some(labels) = labels {
         y += frame.font_px * 0.9;
         for (x, words) in labels {
@@ -130,7 +130,7 @@ fn door(svg: &mut Svg, frame: &Frame<'_>, spans: &[(DoorStands, Span)], top_px: 
             }
         }
     };
-    draw(svg, frame, "came-door", &[Lane { words: Words::none(), bar: Box::new(bar) }], top)
+    draw(svg, frame, "day-door", &[Lane { words: Words::none(), bar: Box::new(bar) }], top)
 }
 
 /// Hatching of a door ajar.
