@@ -5,6 +5,8 @@ use ovenfall_answer::Draw;
 use ovenfall_draw::theme::{Look, Mode};
 use std::path::PathBuf;
 
+/// Port of the pages: one that is seldom taken; judgement.
+pub const DEFAULT_PORT: u16 = 8237;
 /// Longest horizon, h.
 const LONGEST_H: f64 = 96.0;
 /// Temperatures above which heat in store can be asked for, °C.
@@ -14,11 +16,13 @@ const ABOUT: &str = "What a wood-fired masonry oven will do once the fire is out
 how it falls, and what it suits.";
 
 const AFTER: &str = "\
-Without a verb a built-in oven and day are shown, and ovenfall-demo.svg is
-written into the current directory.
+Without a verb the pages for phone and tablet are served on this machine, with
+a demo oven and day to play with, and their address is printed.
 
 Examples:
-  ovenfall                                    the built-in oven and day
+  ovenfall                                    the pages, on this machine
+  ovenfall serve --lan                        the pages, on the kitchen's network
+  ovenfall demo                               the demo oven and day in the terminal
   ovenfall oven oven.toml --svg section.svg   what your oven holds and loses
   ovenfall check oven.toml day.csv pots.toml  is everything written right?
   ovenfall now --oven oven.toml --day day.csv what is in it, what to read next
@@ -31,7 +35,7 @@ Fire and building rules where you live come first.";
 #[derive(Debug, Parser)]
 #[command(name = "ovenfall", version, about = ABOUT, after_help = AFTER, max_term_width = 80)]
 pub struct Arguments {
-    /// What to do; nothing for the built-in oven and day.
+    /// What to do; nothing to serve the pages on this machine.
     #[command(subcommand)]
     pub verb: Option<Verb>,
 }
@@ -39,6 +43,18 @@ pub struct Arguments {
 /// What can be done.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
+    /// Serve the pages for phone and tablet
+    Serve(ServeArguments),
+    /// Show the built-in oven and day in the terminal; writes ovenfall-demo.svg into the current directory
+    Demo,
+    /// Copy the data file, also while it is in use
+    Backup(BackupArguments),
+    /// Put a backup in the place of the data file; what was there is kept
+    Restore(RestoreArguments),
+    /// Write an oven with all its days as plain files into a folder
+    TakeOut(TakeOutArguments),
+    /// Bring an oven with its days in from such a folder
+    BringIn(BringInArguments),
     /// Show what an oven weighs, holds and loses, and what was assumed of it
     Oven(OvenArguments),
     /// Check oven, day and pots files: every problem at once, with its place
@@ -51,6 +67,85 @@ pub enum Verb {
     When(WhenArguments),
     /// How far to trust it: forecasts of a finished day, held against what came
     Replay(ReplayArguments),
+}
+
+/// Which data file.
+#[derive(Debug, Args)]
+pub struct DataArguments {
+    /// The data file [default: ovenfall.db in the user's data folder]
+    #[arg(long, value_name = "FILE")]
+    pub data: Option<PathBuf>,
+}
+
+/// Arguments of `serve`.
+#[derive(Debug, Args)]
+#[command(max_term_width = 80)]
+pub struct ServeArguments {
+    /// The port; 0 lets the system choose one
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PORT)]
+    pub port: u16,
+    #[command(flatten)]
+    pub data: DataArguments,
+    /// Open the pages to the kitchen's network, for screens that are paired with a code
+    #[arg(long)]
+    pub lan: bool,
+    /// Leave the demo out
+    #[arg(long)]
+    pub without_demo: bool,
+}
+
+impl ServeArguments {
+    /// What no verb means.
+    #[must_use]
+    pub const fn plain() -> Self {
+        Self { port: DEFAULT_PORT, data: DataArguments { data: None }, lan: false, without_demo: false }
+    }
+}
+
+/// Arguments of `backup`.
+#[derive(Debug, Args)]
+pub struct BackupArguments {
+    /// Where the copy goes; a file of that name is replaced, and only by a whole copy
+    #[arg(value_name = "TO")]
+    pub to: PathBuf,
+    #[command(flatten)]
+    pub data: DataArguments,
+}
+
+/// Arguments of `restore`.
+#[derive(Debug, Args)]
+pub struct RestoreArguments {
+    /// The backup
+    #[arg(value_name = "FROM")]
+    pub from: PathBuf,
+    #[command(flatten)]
+    pub data: DataArguments,
+}
+
+/// Arguments of `take-out`.
+#[derive(Debug, Args)]
+pub struct TakeOutArguments {
+    /// The oven's id, as in the address of its pages
+    #[arg(value_name = "OVEN")]
+    pub oven: String,
+    /// The folder; it is made, and must hold nothing yet
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    #[command(flatten)]
+    pub data: DataArguments,
+}
+
+/// Arguments of `bring-in`.
+#[derive(Debug, Args)]
+pub struct BringInArguments {
+    /// The folder
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// The id the oven gets [default: the folder's name]
+    #[arg(long, value_name = "OVEN")]
+    pub oven: Option<String>,
+    #[command(flatten)]
+    pub data: DataArguments,
 }
 
 /// Arguments of `oven`.

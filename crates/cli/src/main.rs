@@ -4,6 +4,7 @@
 mod arguments;
 mod came;
 mod commands;
+mod data_file;
 mod failure;
 mod input_file;
 mod replay_json;
@@ -12,7 +13,7 @@ mod replayed;
 mod set;
 mod skill_page;
 
-use arguments::{Arguments, Verb};
+use arguments::{Arguments, ServeArguments, Verb};
 use clap::Parser;
 use failure::Failure;
 use std::io::{self, BufWriter, Write};
@@ -37,7 +38,13 @@ impl Config {
 
 fn run(arguments: Arguments, config: &Config, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     match arguments.verb {
-        None => commands::demo::run(config, out),
+        None => commands::serve::run(&ServeArguments::plain(), out),
+        Some(Verb::Serve(arguments)) => commands::serve::run(&arguments, out),
+        Some(Verb::Demo) => commands::demo::run(config, out),
+        Some(Verb::Backup(arguments)) => commands::backup::backup(&arguments, out),
+        Some(Verb::Restore(arguments)) => commands::backup::restore(&arguments, out),
+        Some(Verb::TakeOut(arguments)) => commands::bundle::take_out(&arguments, out),
+        Some(Verb::BringIn(arguments)) => commands::bundle::bring_in(&arguments, out),
         Some(Verb::Oven(arguments)) => commands::oven::run(&arguments, config, out),
         Some(Verb::Check(arguments)) => commands::check::run(&arguments, out),
         Some(Verb::When(arguments)) => commands::when::run(&arguments, config, out),

@@ -1,4 +1,4 @@
-//! Without a verb.
+//! `ovenfall demo`.
 
 mod case;
 
@@ -7,7 +7,7 @@ use case::{Case, printed};
 #[test]
 fn shows_the_built_in_day_and_writes_its_picture_here() {
     let case = Case::new("demo");
-    let text = printed(&case.run("").success().stderr(""));
+    let text = printed(&case.run("demo").success().stderr(""));
     for words in [
         "a built-in oven and day.",
         "the chamber probe should read ",

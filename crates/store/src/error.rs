@@ -33,6 +33,12 @@ pub enum StoreError {
         /// The newest this program knows.
         known: u32,
     },
+    /// A server is at work on the file.
+    #[error("{} is in use by a server", path.display())]
+    InUse {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file is damaged.
     #[error("{} is damaged: {what}", path.display())]
     Damaged {

@@ -18,6 +18,7 @@ pub mod ovens;
 pub mod results;
 pub mod schema;
 pub mod screens;
+pub mod serving;
 pub mod store;
 
 pub use bundle::{Bundle, DayFiles};
@@ -28,4 +29,5 @@ pub use id::{DayId, OvenId};
 pub use ovens::OvenText;
 pub use results::{Provenance, StoredResult};
 pub use screens::{Screen, TokenHash};
+pub use serving::Serving;
 pub use store::Store;

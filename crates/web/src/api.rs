@@ -51,7 +51,7 @@ pub struct DemoStands {
     /// What its clock says, Unix time in ms.
     at_ms: i64,
     /// How fast it runs.
-    speed: f64,
+    speed_factor: f64,
 }
 
 /// `POST /api/demo`: halts the demo's clock, lets it run on, or begins its day again.
@@ -74,5 +74,5 @@ pub async fn demo(
     }
     app.live.wake();
     let playing = demo.playing();
-    Ok(Json(DemoStands { at_ms: playing.at_ms, speed: playing.speed }))
+    Ok(Json(DemoStands { at_ms: playing.at_ms, speed_factor: playing.speed_factor }))
 }

@@ -5,11 +5,11 @@ use crate::boards::Boards;
 use crate::demo::Demo;
 use crate::error::WebError;
 use crate::live::Live;
-use crate::{api, assets, entries, guard, ovens, pages, pairing, watch};
+use crate::{api, assets, background, entries, guard, ovens, pages, pairing, watch};
 use axum::Router;
 use axum::extract::{ConnectInfo, DefaultBodyLimit, FromRequestParts};
-use axum::http::header;
 use axum::http::request::Parts;
+use axum::http::{StatusCode, header};
 use axum::middleware;
 use axum::response::Redirect;
 use axum::routing::{delete, get, post};
@@ -17,12 +17,32 @@ use jiff::Timestamp;
 use ovenfall_store::{DayId, Store};
 use std::net::SocketAddr;
 use std::sync::Arc;
+use std::time::Duration;
+use tokio::net::TcpListener;
 use tower_http::compression::CompressionLayer;
+use tower_http::timeout::TimeoutLayer;
+
+/// Serves until `stop` is done; then every connection is dropped, also the ones that never end by themselves.
+///
+/// # Errors
+/// When the listener fails.
+pub async fn serve(listener: TcpListener, app: App, stop: impl Future<Output = ()>) -> std::io::Result<()> {
+    let background = background::run(app.clone());
+    let service = router(app).into_make_service_with_connect_info::<SocketAddr>();
+    tokio::select! {
+        served = axum::serve(listener, service) => served,
+        () = background => Ok(()),
+        () = stop => Ok(()),
+    }
+}
 
 /// Name of the cookie that holds a screen's token.
 pub const COOKIE: &str = "ovenfall_screen";
 /// Largest request, bytes: a queue of some thousand entries.
 const LARGEST_REQUEST: usize = 2 * 1024 * 1024;
+
+/// A request whose answer has not begun by then is dropped; streams of news begin at once.
+const LONGEST_ANSWER: Duration = Duration::from_secs(60);
 
 /// Tells the time; a test may give its own.
 pub type Clock = Arc<dyn Fn() -> Timestamp + Send + Sync>;
@@ -168,5 +188,6 @@ pub fn router(app: App) -> Router {
         .layer(middleware::from_fn(guard::guard))
         // Streams of news are left alone: a compressed one would wait for more.
         .layer(CompressionLayer::new())
+        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, LONGEST_ANSWER))
         .with_state(app)
 }

@@ -33,7 +33,7 @@ pub struct Playing {
     /// What it says, Unix time in ms.
     pub at_ms: i64,
     /// How fast it runs; 0 when it stands.
-    pub speed: f64,
+    pub speed_factor: f64,
 }
 
 #[derive(Debug)]
@@ -105,7 +105,7 @@ impl Demo {
     #[must_use]
     pub fn playing(&self) -> Playing {
         let state = self.state();
-        Playing { at_ms: state.now.as_millisecond(), speed: if state.running { SPEED } else { 0.0 } }
+        Playing { at_ms: state.now.as_millisecond(), speed_factor: if state.running { SPEED } else { 0.0 } }
     }
 
     /// Lets so much of the real time pass, and writes down what is due. Whether something was written.

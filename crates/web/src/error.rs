@@ -18,6 +18,9 @@ pub enum WebError {
     /// There is no answer.
     #[error(transparent)]
     Answer(#[from] ovenfall_answer::AnswerError),
+    /// More screens watch than the server holds.
+    #[error("too many screens watch: close one")]
+    TooManyWatchers,
     /// There is no such page.
     #[error("there is no such page")]
     NoSuchPage,
@@ -105,6 +108,7 @@ impl WebError {
             Self::NotPaired => StatusCode::UNAUTHORIZED,
             Self::WrongCode | Self::FromElsewhere(_) => StatusCode::FORBIDDEN,
             Self::TooManyTries { .. } => StatusCode::TOO_MANY_REQUESTS,
+            Self::TooManyWatchers => StatusCode::SERVICE_UNAVAILABLE,
         }
     }
 

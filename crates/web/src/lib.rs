@@ -22,6 +22,6 @@ pub mod pairing;
 pub mod watch;
 
 pub use access::{Access, Reach};
-pub use app::{App, Clock, router};
+pub use app::{App, Clock, router, serve};
 pub use demo::Demo;
 pub use error::WebError;

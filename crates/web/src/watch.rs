@@ -17,6 +17,9 @@ use std::time::Duration;
 /// server for lost.
 const STILL_THERE: Duration = Duration::from_secs(4);
 
+/// Screens that may watch at once; a kitchen has a handful.
+const MOST_WATCHERS: usize = 256;
+
 /// An entry that came in.
 #[derive(Debug, Serialize)]
 struct News {
@@ -29,7 +32,7 @@ struct News {
 #[derive(Debug, Serialize)]
 struct Still {
     now_ms: i64,
-    speed: f64,
+    speed_factor: f64,
 }
 
 /// `GET /api/days/{day}/live`: news of the day as server-sent events.
@@ -51,6 +54,9 @@ pub async fn day(
     app.on_disk(move |store| Ok(store.oven_of(&known)?)).await?;
     let last = headers.get("last-event-id").and_then(|value| value.to_str().ok());
     let mut after: i64 = last.and_then(|last| last.parse().ok()).unwrap_or(0);
+    if app.live.watchers() >= MOST_WATCHERS {
+        return Err(WebError::TooManyWatchers);
+    }
     // Watched before the first look, so that nothing falls between look and watch.
     let mut watch = app.live.watch();
     let mut board = app.boards.last(&day).map_or(0, |board| board.number);
@@ -84,8 +90,8 @@ pub async fn day(
 }
 
 fn still(app: &App, day: &DayId) -> Event {
-    let speed = app.demo.as_ref().filter(|demo| demo.now_on(day).is_some()).map_or(1.0, |demo| demo.playing().speed);
-    json("still", &Still { now_ms: app.now_on(day).as_millisecond(), speed })
+    let speed_factor = app.demo.as_ref().filter(|demo| demo.now_on(day).is_some()).map_or(1.0, |demo| demo.playing().speed_factor);
+    json("still", &Still { now_ms: app.now_on(day).as_millisecond(), speed_factor })
 }
 
 fn entries(new: &[Kept], last: i64) -> Event {

@@ -1,4 +1,4 @@
-//! Without a verb: a built-in oven and day of an invented harbour-side bakehouse.
+//! `ovenfall demo`: a built-in oven and day of an invented harbour-side bakehouse.
 
 use super::fall::{print_cautions, print_notes, print_picture, print_section};
 use super::write_file;

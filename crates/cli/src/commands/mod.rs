@@ -1,11 +1,14 @@
 //! One file a verb.
 
+pub mod backup;
+pub mod bundle;
 pub mod check;
 pub mod demo;
 pub mod fall;
 pub mod now;
 pub mod oven;
 pub mod replay;
+pub mod serve;
 pub mod when;
 
 use crate::failure::Failure;

@@ -111,7 +111,7 @@ impl Page<'_> {
                     data-zone=[oven.map(|oven| &oven.zone)]
                     data-now=(self.now_ms)
                     data-day-now=[oven.and_then(|oven| oven.playing).map(|playing| playing.at_ms)]
-                    data-speed=[oven.and_then(|oven| oven.playing).map(|playing| playing.speed)]
+                    data-speed=[oven.and_then(|oven| oven.playing).map(|playing| playing.speed_factor)]
                 {
                     a.skip href="#main" { "To the page" }
                     header.top {
@@ -143,7 +143,7 @@ fn bar(oven: &OvenHead, here: Option<Place>) -> Markup {
 /// The demo day is in motion: how fast, and how to halt it.
 fn demo_strip(playing: Playing) -> Markup {
     html! {
-        details.demo id="demo" data-running=(playing.speed > 0.0) {
+        details.demo id="demo" data-running=(playing.speed_factor > 0.0) {
             summary { "Demo day, a minute in a second" }
             p { "An invented bakehouse. Write down what you like: its next day begins afresh." }
             div.demo-keys {

@@ -56,7 +56,7 @@ function open() {
   source.addEventListener("still", (event) => {
     alive();
     if (event.data) {
-      const { now_ms, speed } = JSON.parse(event.data);
+      const { now_ms, speed_factor: speed } = JSON.parse(event.data);
       clock.set(now_ms, speed);
     }
   });

@@ -74,7 +74,7 @@ document.getElementById("demo")?.addEventListener("click", async (event) => {
   if (!key) return;
   const answer = await fetch("/api/demo", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ key }) }).catch(() => undefined);
   if (!answer?.ok) return;
-  const { at_ms, speed } = await answer.json();
+  const { at_ms, speed_factor: speed } = await answer.json();
   clock.set(at_ms, speed);
   if (key === "again") location.reload();
 });
