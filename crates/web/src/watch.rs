@@ -90,7 +90,8 @@ pub async fn day(
 }
 
 fn still(app: &App, day: &DayId) -> Event {
-    let speed_factor = app.demo.as_ref().filter(|demo| demo.now_on(day).is_some()).map_or(1.0, |demo| demo.playing().speed_factor);
+    let speed_factor =
+        app.demo.as_ref().filter(|demo| demo.now_on(day).is_some()).map_or(1.0, |demo| demo.playing().speed_factor);
     json("still", &Still { now_ms: app.now_on(day).as_millisecond(), speed_factor })
 }
 
