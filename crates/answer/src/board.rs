@@ -22,8 +22,9 @@ use serde::{Deserialize, Serialize};
 pub const HORIZON_H: f64 = 12.0;
 /// Distance of its times, min.
 const STEP_MIN: f64 = 5.0;
-/// How much of the past it draws, min.
+/// How much of the past it draws for a wide screen, and for a hand's, where a morning's firing would crowd out the rest, min.
 const PAST_MIN: f64 = 240.0;
+const NARROW_PAST_MIN: f64 = 90.0;
 /// Width of the picture for a hand, px.
 const NARROW_PX: f64 = 366.0;
 /// Width of the picture for a table or a wall, px.
@@ -198,9 +199,10 @@ fn trimmed(lines: Vec<String>) -> Vec<String> {
 
 fn picture(forecast: &Forecast, dishes: &[Dish]) -> Picture {
     let picture = pictures::fall(forecast, dishes, PAST_MIN);
+    let recent = pictures::fall(forecast, dishes, NARROW_PAST_MIN);
     let look = |width_px: f64, id: &str| Look::new(width_px, Mode::Page, id).without_heading();
-    let svg = |width_px: f64, id: &str| drawn::svg(&picture, &look(width_px, id));
-    let (narrow, wide) = (svg(NARROW_PX, "fall-narrow"), svg(WIDE_PX, "fall-wide"));
+    let narrow = drawn::svg(&recent, &look(NARROW_PX, "fall-narrow"));
+    let wide = drawn::svg(&picture, &look(WIDE_PX, "fall-wide"));
     Picture {
         figure: drawn::touch(&picture).html("The fall ahead", &narrow, Some(&wide)),
         tables: drawn::tables(&picture).into_iter().map(Figures::from).collect(),

@@ -96,7 +96,7 @@ fn say(out: &mut dyn Write, app: &App, port: u16) -> Result<(), Failure> {
 
 /// The square code of an address in blocks of text, light on dark as most terminals are.
 fn square(address: &str) -> String {
-    let draw = |code: QrCode| code.render::<Dense1x2>().dark_color(Dense1x2::Dark).light_color(Dense1x2::Light).build();
+    let draw = |code: QrCode| code.render::<Dense1x2>().dark_color(Dense1x2::Light).light_color(Dense1x2::Dark).build();
     QrCode::new(address).map(draw).unwrap_or_default()
 }
 

@@ -164,8 +164,10 @@ fn told(board: &Board) -> Markup {
                 ol.coming { @for coming in &board.coming { li { time { (coming.at) } " " (coming.what) } } }
             }
             @if !board.reading.is_empty() { p { (board.reading) } }
-            (lines("In the oven", &board.inside))
-            (lines("Still to go in, by the reading alone", &board.to_go_in))
+            @if !board.inside.is_empty() { h3 { "In the oven" } (lines(&board.inside)) }
+            @if !board.to_go_in.is_empty() {
+                details { summary { "Still to go in, by the reading alone" } (lines(&board.to_go_in)) }
+            }
         }
         @if !board.said.is_empty() {
             section aria-labelledby="heat-title" {
@@ -182,13 +184,10 @@ fn told(board: &Board) -> Markup {
 }
 
 /// Lines of which those set in belong to the one above.
-fn lines(title: &str, lines: &[String]) -> Markup {
+fn lines(lines: &[String]) -> Markup {
     html! {
-        @if !lines.is_empty() {
-            h3 { (title) }
-            @for line in lines {
-                @if line.starts_with(' ') { p.under { (line.trim_start()) } } @else { p.over { (line) } }
-            }
+        @for line in lines {
+            @if line.starts_with(' ') { p.under { (line.trim_start()) } } @else { p.over { (line) } }
         }
     }
 }

@@ -116,12 +116,12 @@ impl Page<'_> {
                     a.skip href="#main" { "To the page" }
                     header.top {
                         a.oven-name href="/ovens" { (oven.map_or("ovenfall", |oven| oven.name.as_str())) }
-                        a.screens href="/screens" { "Screens" }
-                        @if oven.is_some() { time.clock id="clock" aria-label="clock at the oven" {} }
+                                                @if oven.is_some() { time.clock id="clock" aria-label="clock at the oven" {} }
                     }
                     p.reach id="reach" data-reach role="status" hidden {}
                     @if let Some(playing) = oven.and_then(|oven| oven.playing) { (demo_strip(playing)) }
                     main id="main" tabindex="-1" { (self.body) }
+                    footer.foot { a href="/ovens" { "All ovens" } a href="/screens" { "Screens and names" } }
                     @if let Some(oven) = oven { (bar(oven, self.place)) }
                 }
             }
