@@ -16,6 +16,7 @@ pub mod entries;
 pub mod error;
 pub mod guard;
 pub mod live;
+pub mod oven_form;
 pub mod ovens;
 pub mod pages;
 pub mod pairing;

@@ -4,6 +4,7 @@
 //! every unknown carries the usual value of its construction with a wider spread.
 
 mod check;
+pub mod fields;
 mod keys;
 mod nearest_construction;
 mod read;
