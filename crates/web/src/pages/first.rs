@@ -66,7 +66,7 @@ fn markup(app: &App, standing: Standing<'_>) -> Markup {
                 (group("Inside, with a tape measure", &inside, standing))
                 (group("And", &rest, standing))
                 button.big type="submit" { "Keep, and go on" }
-                p.hint { "Next you write down the first wood, or a reading where the oven is warm already: from then on there is a forecast. Walls, door and thermometers can be described later, on the page Oven." }
+                p.hint { "Next you write down the wood as it goes on, or afterwards with its hour: from then on there is a forecast. Walls, door and thermometers can be described later, on the page Oven." }
             }
             aside.oven-side { (drawn(None)) }
         }

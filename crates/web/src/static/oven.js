@@ -80,6 +80,9 @@ function number(part) {
 for (const part of form.querySelectorAll("[data-part]")) {
   const rows = part.querySelector(".layers");
   for (const key of part.querySelectorAll("[data-add], [data-up], [data-remove]")) key.hidden = false;
+  // Blank rows are for browsers without scripts: here there is a key for more.
+  const blank = (row) => [...row.querySelectorAll("select, input")].every((input) => !input.value);
+  for (const row of [...rows.children].reverse()) if (blank(row) && rows.childElementCount > 1) row.remove();
   number(part);
   part.addEventListener("click", (event) => {
     const row = event.target.closest(".layer");
