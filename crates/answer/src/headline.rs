@@ -33,6 +33,8 @@ pub struct OfNow {
     evens_out: String,
     evened_c: f64,
     fire_in: bool,
+    /// As it stands, not as the forecast takes it to be from here on.
+    door: Door,
     store_kwh: f64,
 }
 
@@ -45,6 +47,7 @@ impl OfNow {
             evens_out: sentences.get(1).cloned().unwrap_or_default(),
             evened_c: answer.now.evened_out.probe_c.p50,
             fire_in: answer.now.fire_in,
+            door: answer.now.door,
             store_kwh: answer.now.store_kwh.p50,
         }
     }
@@ -93,7 +96,7 @@ pub fn headline(forecast: &Forecast, now: &OfNow) -> Headline {
     if now.store_kwh < NO_HEAT_KWH {
         return plain("Hardly any heat left.".to_owned(), now.evens_out.clone());
     }
-    if forecast.door_at(forecast.situation.driven.at_s) != Door::Shut {
+    if now.door != Door::Shut {
         return plain(format!("Shut now: about {:.0} °C.", now.evened_c), now.evens_out.clone());
     }
     falling(forecast).unwrap_or_else(|| plain("No forecast.".to_owned(), now.evens_out.clone()))

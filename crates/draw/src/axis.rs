@@ -88,7 +88,9 @@ impl ValueAxis {
         let (low, high) = if low <= high { (low, high) } else { (0.0, 1.0) };
         let high = if high - low < 1e-6 { low + 1.0 } else { high };
         let step = round_step((high - low) / steps);
-        Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step, top_px, bottom_px }
+        // A step down to −200 for a frost of a few degrees would waste the picture; what is a little below is drawn at the edge.
+        let floor = if low < 0.0 && low > -0.3 * step { 0.0 } else { (low / step).floor() * step };
+        Self { low: floor, high: (high / step).ceil() * step, step, top_px, bottom_px }
     }
 
     /// The same steps, but no further than the values and `margin` reach.

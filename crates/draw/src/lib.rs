@@ -27,6 +27,7 @@ pub mod terminal;
 pub mod theme;
 pub mod touch;
 pub mod touch_oven;
+pub mod windows;
 
 pub use band::Bands;
 pub use clock::{Clock, ClockChange};

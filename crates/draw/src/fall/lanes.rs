@@ -109,13 +109,24 @@ pub(crate) fn placings(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, 
     draw(svg, frame, "fall-placings", &lanes, top)
 }
 
-/// When the oven suits each dish, as lanes; returns the bottom.
+/// When the oven reads right for each dish, as lanes; returns the bottom.
 pub(crate) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, top_px: f64) -> f64 {
+    windows_under(svg, picture, frame, "Reads right for", top_px)
+}
+
+/// Windows of dishes under a heading, as lanes; returns the bottom.
+pub(crate) fn windows_under(
+    svg: &mut Svg,
+    picture: &FallPicture,
+    frame: &Frame<'_>,
+    head: &str,
+    top_px: f64,
+) -> f64 {
     if picture.windows.is_empty() {
         return top_px;
     }
     let key = [(Swatch::LaneNine, "9 in 10"), (Swatch::LaneEven, "1 in 2"), (Swatch::LanePossible, "perhaps")];
-    let top = heading(svg, frame, "Reads right for", &key, top_px);
+    let top = heading(svg, frame, head, &key, top_px);
     let about =
         |window: &Window| format!("{}: {}", degrees(window), window.reads_right.words(frame.clock, frame.time.to_min));
     let lanes = picture.windows.iter().map(|window| Lane {
