@@ -4,11 +4,13 @@
 //! every unknown carries the usual value of its construction with a wider spread.
 
 mod check;
+pub mod fields;
 mod keys;
 mod nearest_construction;
 mod read;
 mod resolve;
 pub mod sheet;
+pub mod usual;
 mod values;
 
 pub use sheet::{OvenSheet, Shape, SheetLayer};
