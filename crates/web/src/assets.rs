@@ -14,7 +14,7 @@ const CSS: &str = "text/css; charset=utf-8";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// Name, type and text of every file.
-const FILES: [(&str, &str, &str); 12] = [
+const FILES: [(&str, &str, &str); 14] = [
     ("house.css", CSS, include_str!("static/house.css")),
     ("now.css", CSS, include_str!("static/now.css")),
     ("theme.js", JS, include_str!("static/theme.js")),
@@ -25,6 +25,8 @@ const FILES: [(&str, &str, &str); 12] = [
     ("touch.js", JS, TOUCH_JS),
     ("pad.js", JS, include_str!("static/pad.js")),
     ("now.js", JS, include_str!("static/now.js")),
+    ("oven.css", CSS, include_str!("static/oven.css")),
+    ("oven.js", JS, include_str!("static/oven.js")),
     ("screens.js", JS, include_str!("static/screens.js")),
     ("write.js", JS, include_str!("static/write.js")),
 ];

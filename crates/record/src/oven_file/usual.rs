@@ -1,8 +1,28 @@
 //! What is taken for a field that was left empty, as it would be typed.
 
 use super::OvenFile;
-use super::sheet::{fire_word, fit_word, under_word};
-use ovenfall_engine::description::Form;
+use super::fields::{LayerFields, PARTS};
+use super::sheet::{Shape, fire_word, fit_word, shape_word, under_word};
+use ovenfall_engine::description::{Form, Layer};
+
+/// The shape as said or as taken, as a file writes it.
+#[must_use]
+pub fn form(oven: &OvenFile) -> &'static str {
+    shape_word(if matches!(oven.description.form, Form::Dome { .. }) { Shape::Dome } else { Shape::Vault })
+}
+
+/// Layers of each part as said or as taken, from the hot face on.
+#[must_use]
+pub fn layers(oven: &OvenFile) -> Vec<(&'static str, Vec<LayerFields>)> {
+    let is = &oven.description;
+    let row = |layer: &Layer| {
+        let cm = format!("{:.2}", 100.0 * layer.thickness_m.value);
+        let thickness = cm.trim_end_matches('0').trim_end_matches('.').to_owned();
+        LayerFields { material: layer.material.name.clone(), thickness }
+    };
+    let parts = PARTS.into_iter().zip([&is.dome, &is.floor, &is.mouth.door]);
+    parts.map(|(part, layers)| (part, layers.iter().map(row).collect())).collect()
+}
 
 /// Key of the oven file, and the value that stands in for "don't know", in the unit of the key. Only of keys whose
 /// value was not given.
@@ -55,7 +75,9 @@ mod tests {
             assert!(!usual.iter().any(|(key, _)| *key == "rise_cm"));
             let typed = usual.iter().map(|(key, value)| ((*key).to_owned(), value.clone()));
             let all = values.into_iter().chain(typed).collect();
-            let again = read_fields("oven", &OvenFields { values: all, layers: Vec::new() }).unwrap();
+            let layers = layers(&oven).into_iter().map(|(part, rows)| (part.to_owned(), rows)).collect();
+            assert_eq!(super::form(&oven), form);
+            let again = read_fields("oven", &OvenFields { values: all, layers }).unwrap();
             assert!(super::usual(&again).is_empty());
         }
     }

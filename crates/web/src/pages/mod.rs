@@ -1,6 +1,10 @@
 //! The pages: one file each, in a common shell. They are whole without a script where they only tell; writing down needs one.
 
+pub mod first;
 pub mod now;
+pub mod oven;
+pub mod oven_fields;
+pub mod ovens;
 pub mod pair;
 pub mod screens;
 pub mod shell;
