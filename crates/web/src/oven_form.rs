@@ -43,8 +43,8 @@ const fn field(key: &'static str, label: &'static str, asks: Asks, hint: &'stati
 
 const FORM: &[(&str, &str)] = &[("dome", "Round, a dome"), ("vault", "Long, a vault")];
 const FIT: &[(&str, &str)] = &[("tight", "Tight, sealed"), ("ordinary", "Ordinary"), ("loose", "Loose, light shows")];
-const UNDER: &[(&str, &str)] = &[("air", "Air: a stand, an arch"), ("ground", "Ground, a solid base")];
-const FIRE: &[(&str, &str)] = &[("left", "Left"), ("right", "Right"), ("back", "Back"), ("centre", "Centre")];
+const UNDERS: &[(&str, &str)] = &[("air", "Air: a stand, an arch"), ("ground", "Ground, a solid base")];
+const FIRES: &[(&str, &str)] = &[("left", "Left"), ("right", "Right"), ("back", "Back"), ("centre", "Centre")];
 const DAMP: &[(&str, &str)] = &[("no", "Dry and in use"), ("yes", "New or damp")];
 
 /// Its name.
@@ -73,11 +73,10 @@ pub const MOUTH: &[Field] = &[
 ];
 /// How the door closes.
 pub const DOOR_FIT: Field = field("door_fit", "How the door closes", Asks::OneOf(FIT), "");
-/// Fire and what is under the floor.
-pub const FIRE_AND_FLOOR: &[Field] = &[
-    field("fire", "Where the fire lies", Asks::OneOf(FIRE), "Seen from the mouth."),
-    field("under", "Under the floor", Asks::OneOf(UNDER), ""),
-];
+/// Where the fire lies.
+pub const FIRE: Field = field("fire", "Where the fire lies", Asks::OneOf(FIRES), "Seen from the mouth.");
+/// What is under the floor.
+pub const UNDER: Field = field("under", "Under the floor", Asks::OneOf(UNDERS), "");
 /// Where it stands.
 pub const PLACE: &[Field] = &[
     TIME_ZONE,
@@ -100,8 +99,8 @@ pub const THERMOMETERS: &[Field] = &[
 
 /// Every field that is no layer.
 pub fn all() -> impl Iterator<Item = &'static Field> {
-    const SINGLE: &[Field] = &[NAME, LIKE, SHAPE, NEW_OR_DAMP, DOOR_FIT];
-    [SINGLE, INSIDE, MOUTH, FIRE_AND_FLOOR, PLACE, THERMOMETERS].into_iter().flatten()
+    const SINGLE: &[Field] = &[NAME, LIKE, SHAPE, NEW_OR_DAMP, DOOR_FIT, FIRE, UNDER];
+    [SINGLE, INSIDE, MOUTH, PLACE, THERMOMETERS].into_iter().flatten()
 }
 
 /// Whether layers are known.

@@ -1,7 +1,7 @@
 //! The first run: from nothing to a described oven in one short form.
 
 use super::oven::{Sent, damp_care, drawn, looked_at, pairs, pressed, take_care, to_put_right};
-use super::oven_fields::{Standing, lengths, one, zones};
+use super::oven_fields::{Standing, fields, lengths, one, zones};
 use super::shell::{Page, Place};
 use crate::app::{App, PageWho};
 use crate::error::WebError;
@@ -76,13 +76,14 @@ async fn markup(app: &App, form: OvenForm) -> Result<Markup, WebError> {
         (to_put_right(problems.len(), false))
         form.oven-form id="oven-form" method="post" action="/first" novalidate data-first data-api="/api/ovens" {
             fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&LIKE, standing)) }
-            fieldset.group {
+            fieldset.group.pairs {
                 legend.title { "Sizes" }
                 (one(&SHAPE, standing))
                 (lengths(&form))
-                @for field in INSIDE.iter().chain(MOUTH) { (one(field, standing)) }
+                (fields(INSIDE, standing))
+                (fields(MOUTH, standing))
             }
-            (drawn(&preview))
+            (drawn(&preview, false))
             fieldset.group { legend.title { "Before the first fire" } (one(&NEW_OR_DAMP, standing)) (damp_care()) (one(&TIME_ZONE, standing)) }
             (zones())
             div.keep {

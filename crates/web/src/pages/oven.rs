@@ -2,12 +2,12 @@
 
 use super::head_of;
 use super::now::figures;
-use super::oven_fields::{Standing, group, layers, lengths, one, zones};
+use super::oven_fields::{Standing, fields, folded, layers, lengths, one, zones};
 use super::shell::{OvenHead, Page, Place};
 use crate::app::{App, PageWho};
 use crate::error::WebError;
 use crate::oven_form::{
-    DOOR_FIT, FIRE_AND_FLOOR, INSIDE, LIKE, MOUTH, NAME, NEW_OR_DAMP, OvenForm, PLACE, SHAPE, THERMOMETERS,
+    DOOR_FIT, FIRE, INSIDE, LIKE, MOUTH, NAME, NEW_OR_DAMP, OvenForm, PLACE, SHAPE, THERMOMETERS, UNDER,
 };
 use crate::oven_preview::Preview;
 use axum::extract::rejection::FormRejection;
@@ -124,24 +124,20 @@ async fn markup(app: &App, head: &OvenHead, form: OvenForm, said: Said) -> Resul
     let doubts = file.map(|file| form.fields().doubts(file)).unwrap_or_default();
     let usual = file.map(usual).unwrap_or_default();
     let standing = Standing { form: &form, problems, doubts: &doubts, usual: &usual };
-    let [dome, floor, door] = &form.parts;
     let body = html! {
         h1 { (head.name) }
         (to_put_right(problems.len(), said == Said::Kept))
         form.oven-form id="oven-form" method="post" action=(Place::Oven.address(&head.oven)) novalidate data-api=(format!("/api/ovens/{}/fields", head.oven)) {
             // The first key of a form is what the return key presses.
             button.first-key type="submit" tabindex="-1" aria-hidden="true" { "Keep" }
-            fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&LIKE, standing)) (one(&NEW_OR_DAMP, standing)) (damp_care()) }
-            fieldset.group { legend.title { "Inside" } (lengths(&form)) (one(&SHAPE, standing)) @for field in INSIDE { (one(field, standing)) } }
-            (drawn(&preview))
-            (group("Mouth", MOUTH, standing))
-            (layers("door", "Door", door, standing))
-            (group("How the door closes", &[DOOR_FIT], standing))
-            (layers("dome", "Dome or vault", dome, standing))
-            (layers("floor", "Floor", floor, standing))
-            (group("Fire, and what is below", FIRE_AND_FLOOR, standing))
-            (group("Where it stands", PLACE, standing))
-            (group("Thermometers", THERMOMETERS, standing))
+            fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&NEW_OR_DAMP, standing)) (damp_care()) }
+            (folded("What it is built like", "The usual of it is taken where you do not know.", &["construction"], standing, &one(&LIKE, standing)))
+            fieldset.group.pairs { legend.title { "Inside and mouth" } (lengths(&form)) (one(&SHAPE, standing)) (fields(INSIDE, standing)) (fields(MOUTH, standing)) }
+            (drawn(&preview, true))
+            (parts(&form, standing))
+            (folded("Fire", "Where it lies.", &["fire"], standing, &one(&FIRE, standing)))
+            (folded("Where it stands", "Clock, height, weather.", &["time_zone", "altitude_m", "outdoor_c", "wind_m_s"], standing, &fields(PLACE, standing)))
+            (folded("Thermometers", "Chamber probe, infra-red.", &["probe_mm", "probe_emissivity", "infrared_emissivity", "infrared_top_c"], standing, &fields(THERMOMETERS, standing)))
             (zones())
             div.keep {
                 p id="form-said" role="status" {}
@@ -162,6 +158,18 @@ async fn markup(app: &App, head: &OvenHead, form: OvenForm, said: Said) -> Resul
         body,
     }
     .render())
+}
+
+/// What it is built of, part by part.
+fn parts(form: &OvenForm, standing: Standing<'_>) -> Markup {
+    let [dome, floor, door] = &form.parts;
+    let floor = html! { (layers("floor", floor, standing)) (one(&UNDER, standing)) };
+    let door = html! { (layers("door", door, standing)) (one(&DOOR_FIT, standing)) };
+    html! {
+        (folded("Dome or vault", "Its layers.", &["dome"], standing, &layers("dome", dome, standing)))
+        (folded("Floor", "Its layers, and what is below.", &["floor", "under"], standing, &floor))
+        (folded("Door", "Its layers, and how it closes.", &["door", "door_fit"], standing, &door))
+    }
 }
 
 /// A form read and drawn, off the threads that serve everybody.
@@ -199,15 +207,19 @@ pub fn damp_care() -> Markup {
     }
 }
 
-/// The section and the figures that go with it; a script draws them anew as fields change.
-pub fn drawn(preview: &Preview) -> Markup {
+/// The section and the figures that go with it; a script draws them anew as fields change. In one line they stay in
+/// sight, with a key to keep the form where that is asked for.
+pub fn drawn(preview: &Preview, key: bool) -> Markup {
     html! {
         section.drawn id="drawn" aria-label="The oven as described" {
             div.section id="section" { (PreEscaped(&preview.svg)) }
             dl.glance id="glance" { @for figure in &preview.figures { div { dt { (figure.what) } dd { (figure.value) } } } }
             p.hint { "In brackets: 9 chances in 10, for ovens that fit what is said. ≈ is not measured but usual." }
         }
-        a.glance-line href="#drawn" id="glance-line" hidden[preview.line.is_empty()] { (preview.line) }
+        div.in-sight {
+            a.glance-line href="#drawn" id="glance-line" hidden[preview.line.is_empty()] { (preview.line) }
+            @if key { button type="submit" { "Keep" } }
+        }
     }
 }
 

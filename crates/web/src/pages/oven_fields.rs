@@ -54,9 +54,16 @@ fn described_by(id: &str, hint: &str) -> String {
     format!("{hint}{id}-wrong {id}-doubt")
 }
 
-/// Fields under a title.
-pub fn group(title: &str, fields: &[Field], standing: Standing<'_>) -> Markup {
-    html! { fieldset.group { legend.title { (title) } @for field in fields { (one(field, standing)) } } }
+/// Fields, one after the other.
+pub fn fields(fields: &[Field], standing: Standing<'_>) -> Markup {
+    html! { @for field in fields { (one(field, standing)) } }
+}
+
+/// Fields that are folded away until they are asked for, or something is wrong with one of them.
+pub fn folded(title: &str, about: &str, keys: &[&str], standing: Standing<'_>, inside: &Markup) -> Markup {
+    let part_of = |field: &str| keys.iter().any(|key| field.split(' ').next() == Some(key));
+    let wrong = standing.problems.iter().chain(standing.doubts).any(|found| part_of(&found.field));
+    html! { details.group open[wrong] { summary { span { (title) small { (about) } } } (inside) } }
 }
 
 /// A field.
@@ -81,7 +88,8 @@ fn typed(field: &Field, standing: Standing<'_>) -> Markup {
     };
     let usual = match (field.asks, standing.usual(field.key)) {
         (Asks::Text, _) => String::new(),
-        (_, Some(usual)) => format!("don't know (about {usual})"),
+        (Asks::TimeZone, Some(usual)) => format!("don't know: {usual}"),
+        (_, Some(usual)) => format!("usual: {usual}"),
         (_, None) => "don't know".to_owned(),
     };
     let list = matches!(field.asks, Asks::TimeZone).then_some("zones");
@@ -178,12 +186,11 @@ fn materials() -> Vec<&'static str> {
 }
 
 /// Layers of a part: whether they are known, and the rows.
-pub fn layers(part: &str, title: &str, form: &PartForm, standing: Standing<'_>) -> Markup {
+pub fn layers(part: &str, form: &PartForm, standing: Standing<'_>) -> Markup {
     let known = format!("{part}.known");
     let choice = |value: Known, words: &str| radio(&known, value.sent(), words, "", form.known == value);
     html! {
-        fieldset.group data-part=(part) {
-            legend.title { (title) }
+        div.part data-part=(part) {
             fieldset.choices aria-describedby=(described_by(part, "")) {
                 legend { "Do you know its layers?" }
                 (choice(Known::Layers, "Yes, these"))
@@ -191,7 +198,7 @@ pub fn layers(part: &str, title: &str, form: &PartForm, standing: Standing<'_>) 
                 @if part == "door" { (choice(Known::Nothing, "No door")) }
             }
             (messages(part, standing))
-            p.hint data-unknown[form.known != Known::Layers] hidden { "As usual for what it is built like." }
+            p.hint data-unknown hidden[form.known != Known::DontKnow] { "As usual for what it is built like." }
             div data-rows {
                 p.hint { "The side towards the fire first." }
                 ol.layers { @for (i, row) in form.rows.iter().enumerate() { (layer(part, i, row, standing)) } }

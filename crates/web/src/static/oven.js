@@ -67,6 +67,7 @@ function tell(kind, found) {
     if (message.textContent !== words) message.textContent = words;
     message.hidden = !here;
     if (kind !== "wrong") continue;
+    if (here) message.closest("details")?.setAttribute("open", "");
     const input = document.getElementById(idOf(field));
     if (here) input?.setAttribute("aria-invalid", "true");
     else input?.removeAttribute("aria-invalid");
@@ -99,7 +100,7 @@ async function look() {
   line.textContent = oven.line;
   line.hidden = !oven.line;
   for (const field of form.querySelectorAll("[data-field] > input")) {
-    if (field.id !== "name") field.placeholder = oven.usual[field.id] ? `don't know (about ${usual(field.id, oven.usual[field.id])})` : "don't know";
+    if (field.id !== "name") field.placeholder = oven.usual[field.id] ? `${field.id === "time_zone" ? "don't know" : "usual"}: ${usual(field.id, oven.usual[field.id])}` : "don't know";
   }
   if (oven.form !== shape) {
     shape = oven.form;
@@ -137,13 +138,12 @@ function choicesChanged() {
   }
 }
 
-form.addEventListener("input", ({ target }) => {
-  const layer = target.closest(".layer .field")?.querySelector("[data-wrong]").dataset.wrong;
-  touched.add(layer ?? target.id).add(target.name);
-  soon();
-});
+form.addEventListener("input", soon);
 
 form.addEventListener("change", ({ target }) => {
+  // Left, not just begun: half a number is not wrong yet.
+  const layer = target.closest(".layer .field")?.querySelector("[data-wrong]").dataset.wrong;
+  touched.add(layer ?? target.id).add(target.name);
   const part = target.name?.endsWith(".known") ? target.name.split(".")[0] : undefined;
   // Layers that were not known begin as those that were taken.
   if (part && target.value === "layers" && rowsOf(part).length === 0) {
