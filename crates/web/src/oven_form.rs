@@ -61,15 +61,15 @@ pub const TIME_ZONE: Field =
     field("time_zone", "Time zone", Asks::TimeZone, "The clock the day is written by, such as Europe/Lisbon.");
 /// Inner sizes.
 pub const INSIDE: &[Field] = &[
-    field("diameter_cm", "Floor, across", Asks::Length, "Inside, wall to wall."),
-    field("width_cm", "Floor, width", Asks::Length, "Inside, side to side."),
-    field("length_cm", "Floor, length", Asks::Length, "Inside, mouth to back."),
-    field("rise_cm", "Height, floor to crown", Asks::Length, "Inside, where it is highest."),
+    field("diameter_cm", "Floor across", Asks::Length, "Inside, wall to wall."),
+    field("width_cm", "Floor width", Asks::Length, "Inside, side to side."),
+    field("length_cm", "Floor length", Asks::Length, "Inside, mouth to back."),
+    field("rise_cm", "Height to crown", Asks::Length, "From the floor, inside."),
 ];
 /// The mouth.
 pub const MOUTH: &[Field] = &[
-    field("mouth_width_cm", "Mouth, width", Asks::Length, "Of the opening itself."),
-    field("mouth_height_cm", "Mouth, height", Asks::Length, "At its middle."),
+    field("mouth_width_cm", "Mouth width", Asks::Length, "Of the opening itself."),
+    field("mouth_height_cm", "Mouth height", Asks::Length, "At its middle."),
 ];
 /// How the door closes.
 pub const DOOR_FIT: Field = field("door_fit", "How the door closes", Asks::OneOf(FIT), "");

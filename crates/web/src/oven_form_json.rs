@@ -12,11 +12,11 @@ use axum::extract::rejection::JsonRejection;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use ovenfall_record::oven_file::fields::{LayerFields, OvenFieldProblem, OvenFields, read_fields};
+use ovenfall_record::oven_file::fields::{LayerFields, OvenFieldProblem, OvenFields, PARTS, read_fields};
 use ovenfall_record::oven_file::read_oven;
 use ovenfall_store::{OvenId, StoreError};
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
 /// An oven by field. What is missing, null or empty is not known; a part with an empty list is not there.
@@ -76,15 +76,17 @@ impl From<OvenFields> for OvenFieldsJson {
     }
 }
 
-/// Fields as they are sent.
-type Sent = Result<Json<OvenFieldsJson>, JsonRejection>;
+/// Fields as they are sent: by name, never as a list in some order.
+type Sent = Result<Json<Map<String, Value>>, JsonRejection>;
 
 fn read(sent: Sent) -> Result<(OvenFields, crate::oven_preview::Read), WebError> {
     let Json(sent) = sent?;
-    let stray = sent.layers.keys().find(|part| !ovenfall_record::oven_file::fields::PARTS.contains(&part.as_str()));
+    let unreadable = |what: String| WebError::Unreadable { status: StatusCode::UNPROCESSABLE_ENTITY, what };
+    let sent: OvenFieldsJson =
+        serde_json::from_value(Value::Object(sent)).map_err(|error| unreadable(error.to_string()))?;
+    let stray = sent.layers.keys().find(|part| !PARTS.contains(&part.as_str()));
     if let Some(part) = stray {
-        let what = format!("layers of `{part}`: there are those of dome, floor and door");
-        return Err(WebError::Unreadable { status: StatusCode::UNPROCESSABLE_ENTITY, what });
+        return Err(unreadable(format!("layers of `{part}`: there are those of dome, floor and door")));
     }
     let fields = OvenFields::from(sent);
     let read = read_fields("the oven", &fields);

@@ -212,8 +212,8 @@ pub fn damp_care() -> Markup {
 pub fn drawn(preview: &Preview, key: bool) -> Markup {
     html! {
         section.drawn id="drawn" aria-label="The oven as described" {
-            div.section id="section" { (PreEscaped(&preview.svg)) }
             dl.glance id="glance" { @for figure in &preview.figures { div { dt { (figure.what) } dd { (figure.value) } } } }
+            div.section id="section" { (PreEscaped(&preview.svg)) }
             p.hint { "In brackets: 9 chances in 10, for ovens that fit what is said. ≈ is not measured but usual." }
         }
         div.in-sight {

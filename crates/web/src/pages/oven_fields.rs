@@ -139,7 +139,7 @@ fn radio(key: &str, value: &str, words: &str, more: &str, chosen: bool) -> Marku
     html! {
         label.choice {
             input type="radio" name=(key) value=(value) checked[chosen];
-            span { span { (words) @if !more.is_empty() { small { (more) } } } }
+            @if more.is_empty() { span { (words) } } @else { span { span { (words) small { (more) } } } }
         }
     }
 }
