@@ -41,7 +41,7 @@ const fn field(key: &'static str, label: &'static str, asks: Asks, hint: &'stati
     Field { key, label, asks, hint }
 }
 
-const FORM: &[(&str, &str)] = &[("dome", "Round, a dome"), ("vault", "Long, a vault")];
+const FORM: &[(&str, &str)] = &[("dome", "Round dome"), ("vault", "Long vault")];
 const FIT: &[(&str, &str)] = &[("tight", "Tight, sealed"), ("ordinary", "Ordinary"), ("loose", "Loose, light shows")];
 const UNDERS: &[(&str, &str)] = &[("air", "Air: a stand, an arch"), ("ground", "Ground, a solid base")];
 const FIRES: &[(&str, &str)] = &[("left", "Left"), ("right", "Right"), ("back", "Back"), ("centre", "Centre")];
@@ -64,7 +64,7 @@ pub const INSIDE: &[Field] = &[
     field("diameter_cm", "Floor across", Asks::Length, "Inside, wall to wall."),
     field("width_cm", "Floor width", Asks::Length, "Inside, side to side."),
     field("length_cm", "Floor length", Asks::Length, "Inside, mouth to back."),
-    field("rise_cm", "Height to crown", Asks::Length, "From the floor, inside."),
+    field("rise_cm", "Crown height", Asks::Length, "From the floor, inside."),
 ];
 /// The mouth.
 pub const MOUTH: &[Field] = &[

@@ -1,6 +1,6 @@
 //! The fields of the oven's form, each with its label, what helps, and what is wrong with what was typed.
 
-use crate::oven_form::{Asks, Field, Known, OvenForm, PartForm};
+use crate::oven_form::{Asks, Field, Known, NEW_OR_DAMP, OvenForm, PartForm};
 use maud::{Markup, html};
 use ovenfall_record::catalogue::{Catalogue, Construction};
 use ovenfall_record::oven_file::fields::{LayerFields, OvenFieldProblem};
@@ -42,9 +42,11 @@ fn id_of(field: &str) -> String {
 fn messages(field: &str, standing: Standing<'_>) -> Markup {
     let (wrong, doubt) = (standing.wrong(field), said_at(standing.doubts, field));
     let id = id_of(field);
+    // That it is new or damp is no slip: the caution beside it says what follows.
+    let doubted = field != NEW_OR_DAMP.key;
     html! {
         p.wrong id=(format!("{id}-wrong")) data-wrong=(field) aria-live="polite" hidden[wrong.is_empty()] { (wrong) }
-        p.doubt id=(format!("{id}-doubt")) data-doubt=(field) hidden[doubt.is_empty()] { (doubt) }
+        p.doubt id=(format!("{id}-doubt")) data-doubt=[doubted.then_some(field)] hidden[!doubted || doubt.is_empty()] { @if doubted { (doubt) } }
     }
 }
 

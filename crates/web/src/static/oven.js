@@ -90,10 +90,10 @@ async function look() {
   tell("wrong", oven.problems);
   tell("doubt", oven.doubts);
   if (oven.problems.length) {
-    section.dataset.stale = "";
+    // Half a number is not told of: the drawing only waits.
+    if (form.querySelector("[data-wrong]:not([hidden])")) line.textContent = "Not drawn: see what is marked";
     return;
   }
-  delete section.dataset.stale;
   taken = oven.layers;
   section.innerHTML = oven.svg;
   glance.replaceChildren(...oven.figures.map(({ what, value }) => el("div", {}, el("dt", {}, what), el("dd", {}, value))));
