@@ -146,8 +146,6 @@ pub struct OvenForm {
     pub values: Vec<(String, String)>,
     /// Parts in the order of [`PARTS`].
     pub parts: [PartForm; 3],
-    /// Plain numbers of lengths are inches.
-    pub inches: bool,
 }
 
 impl OvenForm {
@@ -160,7 +158,7 @@ impl OvenForm {
             Some([]) => PartForm { known: Known::Nothing, rows: Vec::new() },
             Some(rows) => PartForm { known: Known::Layers, rows: rows.to_vec() },
         };
-        Self { parts: PARTS.map(part), values: fields.values, inches: false }
+        Self { parts: PARTS.map(part), values: fields.values }
     }
 
     /// What a browser sent: `rise_cm=42`, `dome.known=layers`, then for each row `dome.material=firebrick` and
@@ -177,7 +175,7 @@ impl OvenForm {
             PartForm { known, rows: rows(pairs, part) }
         };
         let values = all().map(|field| (field.key.to_owned(), sent(field.key).to_owned())).collect();
-        Self { values, parts: PARTS.map(part), inches: sent("lengths") == "in" }
+        Self { values, parts: PARTS.map(part) }
     }
 
     /// What was typed for a key.
@@ -189,23 +187,12 @@ impl OvenForm {
     /// What counts of it.
     #[must_use]
     pub fn fields(&self) -> OvenFields {
-        let values = self.values.iter().map(|(key, typed)| {
-            let cm = key.ends_with("_cm");
-            (key.clone(), if cm { self.length(typed) } else { typed.clone() })
-        });
-        let row = |row: &LayerFields| LayerFields { thickness: self.length(&row.thickness), ..row.clone() };
         let parts = PARTS.iter().zip(&self.parts).filter(|(_, form)| form.known != Known::DontKnow);
         let layers = parts.map(|(part, form)| {
-            let rows = if form.known == Known::Layers { form.rows.iter().map(row).collect() } else { Vec::new() };
+            let rows = if form.known == Known::Layers { form.rows.clone() } else { Vec::new() };
             ((*part).to_owned(), rows)
         });
-        OvenFields { values: values.collect(), layers: layers.collect() }
-    }
-
-    /// A plain number gets its unit where lengths are in inches.
-    fn length(&self, typed: &str) -> String {
-        let plain = !typed.trim().is_empty() && !typed.chars().any(char::is_alphabetic);
-        if self.inches && plain { format!("{} in", typed.trim()) } else { typed.to_owned() }
+        OvenFields { values: self.values.clone(), layers: layers.collect() }
     }
 
     /// Reads the oven.
@@ -365,14 +352,6 @@ mod tests {
         for wrong in ["", "up floor 0", "down floor 0", "remove floor 9", "add roof", "remove floor -1", "save"] {
             assert!(!form.press(wrong), "{wrong}");
         }
-    }
-
-    #[test]
-    fn inches_are_taken_where_they_were_chosen() {
-        let pairs = [pair("lengths", "in"), pair("diameter_cm", "36"), pair("rise_cm", "40 cm"), pair("probe_mm", "3")];
-        let oven = OvenForm::from_pairs(&pairs).read().unwrap();
-        assert_eq!(oven.sheet.diameter_cm.map(|cm| (cm * 100.0).round()), Some(9144.0));
-        assert_eq!((oven.sheet.rise_cm, oven.sheet.probe_cm), (Some(40.0), Some(0.3)));
     }
 
     #[test]

@@ -232,12 +232,18 @@ pub fn read_fields(name: &str, fields: &OvenFields) -> Result<OvenFile, Vec<Oven
     })
 }
 
+/// A number without the last bits that come of converting inches.
+fn short_number(value: f64) -> String {
+    let short = (value * 1e6).round() / 1e6;
+    if (short - value).abs() <= 1e-12 * value.abs() { short.to_string() } else { value.to_string() }
+}
+
 fn typed(value: &toml::Value) -> String {
     match value {
         toml::Value::String(text) if matches!(normal(text).as_str(), "don't know") => String::new(),
         toml::Value::String(text) => text.clone(),
         toml::Value::Boolean(yes) => if *yes { "yes" } else { "no" }.to_owned(),
-        toml::Value::Float(value) => value.to_string(),
+        toml::Value::Float(value) => short_number(*value),
         other => other.to_string(),
     }
 }
@@ -335,6 +341,8 @@ mod tests {
     fn units_and_commas_are_read_as_in_a_file() {
         let inch = read_fields("oven", &with("diameter_cm", "36 in")).unwrap();
         assert!((inch.sheet.diameter_cm.unwrap() - 91.44).abs() < 1e-9);
+        let typed_again = OvenFields::of(&read_fields("oven", &with("rise_cm", "16 1/2 in")).unwrap());
+        assert_eq!(typed_again.value("rise_cm"), "41.91");
         assert_eq!(read_fields("oven", &with("rise_cm", "42,5")).unwrap().sheet.rise_cm, Some(42.5));
     }
 

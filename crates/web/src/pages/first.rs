@@ -79,7 +79,7 @@ async fn markup(app: &App, form: OvenForm) -> Result<Markup, WebError> {
             fieldset.group.pairs {
                 legend.title { "Sizes" }
                 (one(&SHAPE, standing))
-                (lengths(&form))
+                (lengths())
                 (fields(INSIDE, standing))
                 (fields(MOUTH, standing))
             }
@@ -89,7 +89,8 @@ async fn markup(app: &App, form: OvenForm) -> Result<Markup, WebError> {
             div.keep {
                 p id="form-said" role="status" {}
                 button.big type="submit" { "Keep, and go on" }
-                p { "Next you write down the first wood, or a reading. A warm oven can be used at once: read the floor, the crown and the sides, and there is a forecast." }
+                p { "Next you write down the first wood or a reading, and there is a forecast." }
+                p { "Warm already? It can be used at once: write down the wood it had, with the hours it went on, and then what you read. Without that wood the forecast takes it as cold before its first entry." }
                 p.hint { "Walls, floor, door and thermometers can be described later, on the page Oven." }
             }
         }

@@ -132,7 +132,7 @@ async fn markup(app: &App, head: &OvenHead, form: OvenForm, said: Said) -> Resul
             button.first-key type="submit" tabindex="-1" aria-hidden="true" { "Keep" }
             fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&NEW_OR_DAMP, standing)) (damp_care()) }
             (folded("What it is built like", "The usual of it is taken where you do not know.", &["construction"], standing, &one(&LIKE, standing)))
-            fieldset.group.pairs { legend.title { "Inside and mouth" } (lengths(&form)) (one(&SHAPE, standing)) (fields(INSIDE, standing)) (fields(MOUTH, standing)) }
+            fieldset.group.pairs { legend.title { "Inside and mouth" } (lengths()) (one(&SHAPE, standing)) (fields(INSIDE, standing)) (fields(MOUTH, standing)) }
             (drawn(&preview, true))
             (parts(&form, standing))
             (folded("Fire", "Where it lies.", &["fire"], standing, &one(&FIRE, standing)))

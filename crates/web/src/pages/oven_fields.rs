@@ -229,13 +229,12 @@ fn layer(part: &str, i: usize, row: &LayerFields, standing: Standing<'_>) -> Mar
                     }
                     @for name in &materials { option value=(name) selected[row.material == *name] { (name) } }
                 }
-                (messages(&material, standing))
             }
             div.field {
                 label for=(thickness_id) data-for="thickness" { "Thick, " span data-length { "cm" } }
                 input id=(thickness_id) name=(format!("{part}.thickness")) data-of="thickness" value=(row.thickness) inputmode="decimal" autocomplete="off" placeholder="don't know" aria-invalid=[invalid(&thickness)] aria-describedby=(described_by(&thickness_id, ""));
-                (messages(&thickness, standing))
             }
+            div.layer-said { (messages(&material, standing)) (messages(&thickness, standing)) }
             div.layer-keys {
                 (key("up", part, i, "Hotter", "Move this layer towards the fire"))
                 (key("down", part, i, "Colder", "Move this layer away from the fire"))
@@ -249,13 +248,13 @@ fn key(verb: &str, part: &str, row: usize, words: &str, said: &str) -> Markup {
     html! { button.key type="submit" name="do" value=(format!("{verb} {part} {row}")) data-row-key=(verb) aria-label=(format!("{words}: {said}")) { (words) } }
 }
 
-/// In which unit plain numbers of lengths are.
-pub fn lengths(form: &OvenForm) -> Markup {
+/// In which unit plain numbers of lengths are typed: a script sends them with it. Without a script they are in cm.
+pub fn lengths() -> Markup {
     html! {
-        fieldset.choices data-lengths {
+        fieldset.choices data-lengths hidden {
             legend { "Tape measure in" }
-            (radio("lengths", "cm", "cm", "", !form.inches))
-            (radio("lengths", "in", "inches", "", form.inches))
+            (radio("lengths", "cm", "cm", "", true))
+            (radio("lengths", "in", "inches", "", false))
         }
     }
 }

@@ -56,7 +56,8 @@ function typed() {
 const idOf = (field) => field.replaceAll(" ", "-");
 
 function tell(kind, found) {
-  const at = Map.groupBy ? Map.groupBy(found, ({ field }) => field) : found.reduce((map, one) => map.set(one.field, [...(map.get(one.field) ?? []), one]), new Map());
+  const at = new Map();
+  for (const one of found) at.set(one.field, [...(at.get(one.field) ?? []), one]);
   const homeless = new Map(at);
   for (const message of form.querySelectorAll(`[data-${kind}]`)) {
     const field = message.dataset[kind];
@@ -138,17 +139,27 @@ function choicesChanged() {
   }
 }
 
+/** Numbers that are there keep the unit they were typed in: it is written out. */
+function unitsWritten() {
+  const [is, was] = inches() ? ["in", "cm"] : ["cm", "in"];
+  for (const input of form.querySelectorAll("[data-field$=_cm] input, [data-of=thickness]")) {
+    const text = input.value.trim();
+    if (plain(text)) input.value = `${text} ${was}`;
+    else if (text.endsWith(` ${is}`)) input.value = text.slice(0, -3);
+  }
+}
+
 form.addEventListener("input", soon);
 
 form.addEventListener("change", ({ target }) => {
   // Left, not just begun: half a number is not wrong yet.
-  const layer = target.closest(".layer .field")?.querySelector("[data-wrong]").dataset.wrong;
-  touched.add(layer ?? target.id).add(target.name);
+  touched.add(target.closest(".layer") ? target.id.replaceAll("-", " ") : target.id).add(target.name);
   const part = target.name?.endsWith(".known") ? target.name.split(".")[0] : undefined;
   // Layers that were not known begin as those that were taken.
   if (part && target.value === "layers" && rowsOf(part).length === 0) {
     for (const row of taken[part] ?? []) add(part, row);
   }
+  if (target.name === "lengths") unitsWritten();
   choicesChanged();
   soon();
 });
@@ -165,7 +176,7 @@ function number(part) {
       input.id = idOf(field);
       row.querySelector(`[data-for=${of}]`).htmlFor = input.id;
       for (const kind of ["wrong", "doubt"]) {
-        const message = input.closest(".field").querySelector(`[data-${kind}]`);
+        const message = row.querySelector(`[data-${kind}$=${of}]`);
         message.dataset[kind] = field;
         message.id = `${input.id}-${kind}`;
       }
@@ -217,7 +228,10 @@ async function keep() {
   said.className = "";
   said.textContent = "Keeping it…";
   const method = "first" in form.dataset ? "POST" : "PUT";
-  const answer = await sent(form.dataset.api, method, typed()).catch(() => undefined);
+  const oven = typed();
+  // Looked at first: what is wrong is an answer here, not an error.
+  const seen = await sent("/api/ovens/preview", "POST", oven).catch(() => undefined);
+  const answer = seen?.body.problems?.length ? { status: 422, body: seen.body } : await sent(form.dataset.api, method, oven).catch(() => undefined);
   if (answer?.body.to) {
     location.assign(answer.body.to);
     return;
@@ -247,6 +261,7 @@ form.addEventListener("submit", (event) => {
 
 const zone = document.getElementById("time_zone");
 if ("first" in form.dataset && zone && !zone.value) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone ?? "";
+form.querySelector("[data-lengths]").hidden = false;
 for (const part of form.querySelectorAll("[data-part]")) number(part.dataset.part);
 choicesChanged();
 look();
