@@ -102,7 +102,7 @@ fn typed(field: &Field, standing: Standing<'_>) -> Markup {
                 @if let Some(unit) = unit { span.unit-of { ", " span data-length[matches!(field.asks, Asks::Length)] { (unit) } } }
             }
             input id=(field.key) name=(field.key) value=(standing.form.value(field.key)) placeholder=(usual) list=[list]
-                inputmode=[number.then_some("decimal")] autocomplete="off" autocapitalize=[number.then_some("off")] spellcheck="false"
+                inputmode=[number.then_some("decimal")] enterkeyhint="next" autocomplete="off" autocapitalize=[number.then_some("off")] spellcheck="false"
                 aria-invalid=[(!standing.wrong(field.key).is_empty()).then_some("true")] aria-describedby=(described_by(field.key, field.hint));
             (hint(field))
             (messages(field.key, standing))
@@ -221,7 +221,7 @@ fn layer(part: &str, i: usize, row: &LayerFields, standing: Standing<'_>) -> Mar
     html! {
         li.layer {
             div.field {
-                label for=(material_id) data-for="material" { "Layer " span data-nth { (i + 1) } ", of" }
+                label for=(material_id) data-for="material" { "Layer " span data-nth { (i + 1) } ", material" }
                 select id=(material_id) name=(format!("{part}.material")) data-of="material" aria-invalid=[invalid(&material)] aria-describedby=(described_by(&material_id, "")) {
                     option value="" { "don't know" }
                     @if !row.material.is_empty() && canonical != Some(row.material.as_str()) {

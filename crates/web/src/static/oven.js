@@ -213,6 +213,7 @@ function press(key) {
     row.remove();
   }
   number(part);
+  dirty = true;
   // A key that cannot be pressed again would lose the place.
   if (focus.disabled) focus = focus.closest(".layer").querySelector("[data-row-key]:not([disabled])");
   focus.focus();
@@ -222,9 +223,17 @@ function press(key) {
 
 // ---- keeping it
 
+let dirty = false;
+let keeping = false;
+
+function busy(is) {
+  keeping = is;
+  form.querySelector(".keep .big").disabled = is;
+}
+
 async function keep() {
-  const key = form.querySelector(".keep .big");
-  key.disabled = true;
+  if (keeping) return;
+  busy(true);
   said.className = "";
   said.textContent = "Keeping it…";
   const method = "first" in form.dataset ? "POST" : "PUT";
@@ -233,10 +242,11 @@ async function keep() {
   const seen = await sent("/api/ovens/preview", "POST", oven).catch(() => undefined);
   const answer = seen?.body.problems?.length ? { status: 422, body: seen.body } : await sent(form.dataset.api, method, oven).catch(() => undefined);
   if (answer?.body.to) {
+    dirty = false;
     location.assign(answer.body.to);
     return;
   }
-  key.disabled = false;
+  busy(false);
   all = true;
   said.className = "wrong";
   if (!answer) said.textContent = "The server cannot be reached: not kept yet. Nothing you typed is lost; try again.";
@@ -255,6 +265,23 @@ form.addEventListener("submit", (event) => {
   event.preventDefault();
   if (event.submitter?.name === "do") press(event.submitter);
   else keep();
+});
+
+// The return key of a phone goes on to the next field: nobody keeps half a form by it.
+form.addEventListener("keydown", (event) => {
+  if (event.key !== "Enter" || !event.target.matches("input:not([type=radio])")) return;
+  event.preventDefault();
+  const fields = [...form.querySelectorAll("input, select, button")].filter((field) => field.tabIndex >= 0 && field.offsetParent);
+  fields[fields.indexOf(event.target) + 1]?.focus();
+});
+
+form.addEventListener("input", () => { dirty = true; });
+window.addEventListener("beforeunload", (event) => { if (dirty) event.preventDefault(); });
+// Come back to with the browser's key: it can be kept again.
+window.addEventListener("pageshow", (event) => {
+  if (!event.persisted) return;
+  busy(false);
+  said.textContent = "";
 });
 
 // ---- as it opens
