@@ -45,7 +45,7 @@ const FORM: &[(&str, &str)] = &[("dome", "Round dome"), ("vault", "Long vault")]
 const FIT: &[(&str, &str)] = &[("tight", "Tight, sealed"), ("ordinary", "Ordinary"), ("loose", "Loose, light shows")];
 const UNDERS: &[(&str, &str)] = &[("air", "Air: a stand, an arch"), ("ground", "Ground, a solid base")];
 const FIRES: &[(&str, &str)] = &[("left", "Left"), ("right", "Right"), ("back", "Back"), ("centre", "Centre")];
-const DAMP: &[(&str, &str)] = &[("no", "Dry and in use"), ("yes", "New or damp")];
+const DAMP: &[(&str, &str)] = &[("no", "Dry, in use"), ("yes", "New or damp")];
 
 /// Its name.
 pub const NAME: Field = field("name", "Name of the oven", Asks::Text, "");

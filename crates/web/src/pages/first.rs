@@ -1,6 +1,6 @@
 //! The first run: from nothing to a described oven in one short form.
 
-use super::oven::{Sent, damp_care, drawn, looked_at, pairs, pressed, take_care, to_put_right};
+use super::oven::{Sent, damp_care, drawn, in_sight, looked_at, pairs, pressed, take_care, to_put_right};
 use super::oven_fields::{Standing, fields, lengths, one, zones};
 use super::shell::{Page, Place};
 use crate::app::{App, PageWho};
@@ -83,16 +83,15 @@ async fn markup(app: &App, form: OvenForm) -> Result<Markup, WebError> {
                 (fields(INSIDE, standing))
                 (fields(MOUTH, standing))
             }
-            (drawn(&preview, false))
+            (drawn(&preview))
             fieldset.group { legend.title { "Before the first fire" } (one(&NEW_OR_DAMP, standing)) (damp_care()) (one(&TIME_ZONE, standing)) }
             (zones())
-            div.keep {
-                p id="form-said" role="status" {}
-                button.big type="submit" { "Keep, and go on" }
+            div.after {
                 p { "Next you write down the first wood or a reading, and there is a forecast." }
                 p { "Warm already? It can be used at once: write down the wood it had, with the hours it went on, and then what you read. Without that wood the forecast takes it as cold before its first entry." }
                 p.hint { "Walls, floor, door and thermometers can be described later, on the page Oven." }
             }
+            (in_sight(&preview, "Keep"))
         }
         (take_care())
     };

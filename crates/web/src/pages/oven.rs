@@ -133,17 +133,14 @@ async fn markup(app: &App, head: &OvenHead, form: OvenForm, said: Said) -> Resul
             fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&NEW_OR_DAMP, standing)) (damp_care()) }
             (folded("What it is built like", "The usual of it is taken where you do not know.", &["construction"], standing, &one(&LIKE, standing)))
             fieldset.group.pairs { legend.title { "Inside and mouth" } (lengths()) (one(&SHAPE, standing)) (fields(INSIDE, standing)) (fields(MOUTH, standing)) }
-            (drawn(&preview, true))
+            (drawn(&preview))
             (parts(&form, standing))
             (folded("Fire", "Where it lies.", &["fire"], standing, &one(&FIRE, standing)))
             (folded("Where it stands", "Clock, height, weather.", &["time_zone", "altitude_m", "outdoor_c", "wind_m_s"], standing, &fields(PLACE, standing)))
             (folded("Thermometers", "Chamber probe, infra-red.", &["probe_mm", "probe_emissivity", "infrared_emissivity", "infrared_top_c"], standing, &fields(THERMOMETERS, standing)))
             (zones())
-            div.keep {
-                p id="form-said" role="status" {}
-                button.big type="submit" { "Keep" }
-                p.hint { "What it was before is kept too. Days of this oven are worked out anew with what you keep here." }
-            }
+            p.hint.after { "What it was before is kept too. Days of this oven are worked out anew with what you keep here." }
+            (in_sight(&preview, "Keep"))
         }
         @if let Some(file) = file { (more(head, file)) }
         (take_care())
@@ -207,18 +204,24 @@ pub fn damp_care() -> Markup {
     }
 }
 
-/// The section and the figures that go with it; a script draws them anew as fields change. In one line they stay in
-/// sight, with a key to keep the form where that is asked for.
-pub fn drawn(preview: &Preview, key: bool) -> Markup {
+/// The section and the figures that go with it; a script draws them anew as fields change.
+pub fn drawn(preview: &Preview) -> Markup {
     html! {
-        section.drawn id="drawn" aria-label="The oven as described" {
+        section.drawn id="drawn" tabindex="0" aria-label="The oven as described" {
             dl.glance id="glance" { @for figure in &preview.figures { div { dt { (figure.what) } dd { (figure.value) } } } }
             div.section id="section" { (PreEscaped(&preview.svg)) }
             p.hint { "In brackets: 9 chances in 10, for ovens that fit what is said. ≈ is not measured but usual." }
         }
+    }
+}
+
+/// What stays in sight below the fields: what happens to the form, the figures in one line, and the key that keeps it.
+pub fn in_sight(preview: &Preview, key: &str) -> Markup {
+    html! {
         div.in-sight {
+            p id="form-said" role="status" {}
             a.glance-line href="#drawn" id="glance-line" hidden[preview.line.is_empty()] { (preview.line) }
-            @if key { button type="submit" { "Keep" } }
+            button type="submit" data-keep { (key) }
         }
     }
 }

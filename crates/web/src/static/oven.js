@@ -92,9 +92,10 @@ async function look() {
   tell("doubt", oven.doubts);
   if (oven.problems.length) {
     // Half a number is not told of: the drawing only waits.
-    if (form.querySelector("[data-wrong]:not([hidden])")) line.textContent = "Not drawn: see what is marked";
+    if (form.querySelector("[data-wrong]:not([hidden])")) line.textContent = "See what is marked";
     return;
   }
+  if (said.className === "wrong" && !keeping) said.textContent = "";
   taken = oven.layers;
   section.innerHTML = oven.svg;
   glance.replaceChildren(...oven.figures.map(({ what, value }) => el("div", {}, el("dt", {}, what), el("dd", {}, value))));
@@ -228,7 +229,7 @@ let keeping = false;
 
 function busy(is) {
   keeping = is;
-  form.querySelector(".keep .big").disabled = is;
+  form.querySelector("[data-keep]").disabled = is;
 }
 
 async function keep() {
