@@ -6,7 +6,7 @@
 
 use crate::error::AnswerError;
 use crate::forecast::{Forecast, Request as FallRequest};
-use crate::headline::{Headline, OfNow, headline, of_an_empty_day};
+use crate::headline::{Headline, OfNow, headline, of_an_empty_day, without_a_fire};
 use crate::inputs::{Draw, Inputs};
 use crate::oven_now::{OvenNow, Request as NowRequest};
 use crate::{cautions, entry_words, fall_words, menu, next_question, next_words, now_words, pictures, placings};
@@ -15,6 +15,7 @@ use jiff::ZonedDateTime;
 use ovenfall_draw::fall as drawn;
 use ovenfall_draw::theme::{Look, Mode};
 use ovenfall_food::dish::Dish;
+use ovenfall_record::day::{Done, What};
 use ovenfall_record::problem::Problem;
 use serde::{Deserialize, Serialize};
 
@@ -122,8 +123,12 @@ impl Board {
     /// # Errors
     /// When the day cannot be put together or computed.
     pub fn compute(inputs: Inputs, at: ZonedDateTime, dishes: &[Dish], draw: Draw) -> Result<Self, AnswerError> {
-        if inputs.day.known_at(at.timestamp()).is_empty() {
+        let known = inputs.day.known_at(at.timestamp());
+        if known.is_empty() {
             return Ok(Self::empty(&inputs, &at, draw));
+        }
+        if !known.iter().any(|entry| matches!(entry.what, What::Done(Done::WoodOn { .. }))) {
+            return Ok(Self { headline: without_a_fire(), ..Self::empty(&inputs, &at, draw) });
         }
         let asked = NowRequest { store_above_c: &[], next: next_question::STORE, draw };
         let now = OvenNow::compute(inputs, at, dishes, &asked)?;

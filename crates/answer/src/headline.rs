@@ -55,7 +55,22 @@ impl OfNow {
 pub fn of_an_empty_day() -> Headline {
     Headline {
         words: "Nothing written down yet.".to_owned(),
-        more: "Write down the first wood when the fire is lit, or a reading of a warm oven.".to_owned(),
+        more:
+            "Write down each feed of wood as it goes on, or afterwards with its hour: from the first one on there is a \
+               forecast."
+                .to_owned(),
+        care: false,
+    }
+}
+
+/// While no wood is written down: readings alone cannot say how far the heat has gone in.
+#[must_use]
+pub fn without_a_fire() -> Headline {
+    Headline {
+        words: "Write down the fire.".to_owned(),
+        more: "A forecast follows from the wood that was burnt: write down each feed, also of earlier today, with its \
+               hour. What was left of yesterday's heat is not counted yet."
+            .to_owned(),
         care: false,
     }
 }

@@ -10,7 +10,23 @@ const TICK: Duration = Duration::from_secs(1);
 
 /// Runs for as long as it is polled.
 pub async fn run(app: App) {
+    ask_for_the_latest(&app).await;
     tokio::join!(boards::run(app.clone()), play(app));
+}
+
+/// Boards of the latest days are computed before anybody asks.
+async fn ask_for_the_latest(app: &App) {
+    let latest = app.on_disk(|store| {
+        let mut days = Vec::new();
+        for oven in store.ovens()? {
+            days.extend(store.days(&oven.oven)?.into_iter().next().map(|day| day.day));
+        }
+        Ok(days)
+    });
+    // Where the list cannot be read, whoever looks at a page asks.
+    for day in latest.await.unwrap_or_default() {
+        app.boards.ask(&day);
+    }
 }
 
 /// Moves the demo's clock while somebody watches.

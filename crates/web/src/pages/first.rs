@@ -87,8 +87,8 @@ async fn markup(app: &App, form: OvenForm) -> Result<Markup, WebError> {
             fieldset.group { legend.title { "Before the first fire" } (one(&NEW_OR_DAMP, standing)) (damp_care()) (one(&TIME_ZONE, standing)) }
             (zones())
             div.after {
-                p { "Next you write down the first wood or a reading, and there is a forecast." }
-                p { "Warm already? It can be used at once: write down the wood it had, with the hours it went on, and then what you read. Without that wood the forecast takes it as cold before its first entry." }
+                p { "Next you write down the wood as it goes on, or afterwards with its hour: from then on there is a forecast." }
+                p { "Warm already? It can be used at once: write down the wood it had today, each feed with its hour, and then what you read. What was left of yesterday's heat is not counted yet." }
                 p.hint { "Walls, floor, door and thermometers can be described later, on the page Oven." }
             }
             (in_sight(&preview, "Keep"))

@@ -102,6 +102,7 @@ impl Page<'_> {
                     link rel="stylesheet" href=(address("house.css"));
                     @for sheet in self.sheets { link rel="stylesheet" href=(address(sheet)); }
                     script src=(address("theme.js")) {}
+                    @if oven.is_some() { script type="module" src=(address("clock.js")) {} }
                     @for script in self.scripts { script type="module" src=(address(script)) {} }
                 }
                 body
