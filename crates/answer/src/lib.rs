@@ -22,6 +22,7 @@ pub mod next_words;
 pub mod now_json;
 pub mod now_picture;
 pub mod now_words;
+pub mod oven_glance;
 pub mod oven_json;
 pub mod oven_now;
 pub mod oven_words;

@@ -5,7 +5,7 @@ use crate::boards::Boards;
 use crate::demo::Demo;
 use crate::error::WebError;
 use crate::live::Live;
-use crate::{api, assets, background, entries, guard, ovens, pages, pairing, watch};
+use crate::{api, assets, background, entries, guard, oven_form_json, ovens, pages, pairing, watch};
 use axum::Router;
 use axum::extract::{ConnectInfo, DefaultBodyLimit, FromRequestParts};
 use axum::http::request::Parts;
@@ -164,16 +164,17 @@ pub fn router(app: App) -> Router {
         .route("/", get(pages::front))
         .route("/static/{version}/{name}", get(assets::file))
         .route("/first", get(pages::first::page).post(pages::first::save))
-        .route("/ovens", get(pages::first::list))
+        .route("/ovens", get(pages::ovens::page))
         .route("/ovens/{oven}", get(pages::oven::page).post(pages::oven::save))
-        .route("/api/ovens/preview", post(pages::oven::preview))
+        .route("/api/ovens/preview", post(oven_form_json::preview))
+        .route("/api/ovens/{oven}/fields", get(oven_form_json::fields).put(oven_form_json::put_fields))
         .route("/ovens/{oven}/now", get(pages::now::page))
         .route("/parts/days/{day}/board", get(pages::now::board_part))
         .route("/parts/days/{day}/touch", get(pages::now::touch_part))
         .route("/parts/days/{day}/written", get(pages::now::written_part))
         .route("/api/days/{day}/board", get(api::board))
         .route("/api/demo", post(api::demo))
-        .route("/api/ovens", get(ovens::list))
+        .route("/api/ovens", get(ovens::list).post(oven_form_json::create))
         .route("/api/ovens/{oven}", get(ovens::text).put(ovens::write))
         .route("/api/ovens/{oven}/days", get(ovens::days))
         .route("/api/ovens/{oven}/days/{day}", post(ovens::begin_day))

@@ -17,6 +17,8 @@ pub mod error;
 pub mod guard;
 pub mod live;
 pub mod oven_form;
+pub mod oven_form_json;
+pub mod oven_preview;
 pub mod ovens;
 pub mod pages;
 pub mod pairing;

@@ -10,6 +10,7 @@ mod nearest_construction;
 mod read;
 mod resolve;
 pub mod sheet;
+pub mod usual;
 mod values;
 
 pub use sheet::{OvenSheet, Shape, SheetLayer};

@@ -1,23 +1,26 @@
-//! The first run: from nothing to a described oven in one short form; and the list of ovens.
+//! The first run: from nothing to a described oven in one short form.
 
-use super::oven::{Sent, drawn};
-use super::oven_fields::{Standing, group};
+use super::oven::{Sent, damp_care, drawn, in_sight, looked_at, pairs, pressed, take_care, to_put_right};
+use super::oven_fields::{Standing, fields, lengths, one, zones};
 use super::shell::{Page, Place};
 use crate::app::{App, PageWho};
 use crate::error::WebError;
-use crate::oven_form::{self, DOOR, Field, INSIDE, PLACE, WHAT};
+use crate::oven_form::{self, INSIDE, LIKE, MOUTH, NAME, NEW_OR_DAMP, OvenForm, SHAPE, TIME_ZONE};
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
-use ovenfall_record::oven_file::fields::OvenFields;
-use ovenfall_record::oven_file::read_oven;
+use ovenfall_record::oven_file::OvenFile;
+use ovenfall_record::oven_file::usual::usual;
 use ovenfall_store::OvenId;
+use std::sync::{Mutex, PoisonError};
 
 /// `GET /first`.
-pub async fn page(State(app): State<App>, PageWho(_): PageWho) -> Markup {
-    let fields = OvenFields::default();
-    markup(&app, Standing { fields: &fields, problems: &[] })
+///
+/// # Errors
+/// When the work could not be finished.
+pub async fn page(State(app): State<App>, PageWho(_): PageWho) -> Result<Markup, WebError> {
+    markup(&app, OvenForm::default()).await
 }
 
 /// `POST /first`: a new oven; then to its Now.
@@ -25,111 +28,80 @@ pub async fn page(State(app): State<App>, PageWho(_): PageWho) -> Markup {
 /// # Errors
 /// What the store says; what is wrong with a field is said at the field.
 pub async fn save(State(app): State<App>, PageWho(who): PageWho, sent: Sent) -> Result<Response, WebError> {
-    let fields = oven_form::from_pairs(&oven_form::pairs(sent)?);
-    let file = match oven_form::read(&fields) {
-        Ok(file) => file,
-        Err(problems) => {
-            let standing = Standing { fields: &fields, problems: &problems };
-            return Ok((StatusCode::UNPROCESSABLE_ENTITY, markup(&app, standing)).into_response());
+    let pairs = pairs(sent)?;
+    let mut form = OvenForm::from_pairs(&pairs);
+    if pressed(&pairs).is_some_and(|key| form.press(key)) {
+        return Ok(markup(&app, form).await?.into_response());
+    }
+    match form.read() {
+        Ok(file) => {
+            let oven = begin(&app, &file, &who).await?;
+            Ok(Redirect::to(&Place::Now.address(&oven)).into_response())
         }
-    };
-    let (now, text) = (app.now(), file.sheet.to_toml());
+        Err(_) => Ok((StatusCode::UNPROCESSABLE_ENTITY, markup(&app, form).await?).into_response()),
+    }
+}
+
+/// One oven is begun at a time, so that two of one name get two ids.
+static BEGINS: Mutex<()> = Mutex::new(());
+
+/// Keeps a new oven under an id made of its name.
+///
+/// # Errors
+/// What the store says.
+pub async fn begin(app: &App, file: &OvenFile, who: &str) -> Result<OvenId, WebError> {
+    let (now, text, name, who) = (app.now(), file.sheet.to_toml(), file.description.name.clone(), who.to_owned());
     let oven = app
         .on_disk(move |store| {
+            let _alone = BEGINS.lock().unwrap_or_else(PoisonError::into_inner);
             let taken: Vec<String> = store.ovens()?.into_iter().map(|oven| oven.oven.to_string()).collect();
-            let oven = OvenId::new(&oven_form::id_for(&file.description.name, &taken))?;
+            let oven = OvenId::new(&oven_form::id_for(&name, &taken))?;
             store.write_oven(&oven, &text, &who, now)?;
             Ok(oven)
         })
         .await?;
-    Ok(Redirect::to(&Place::Now.address(&oven)).into_response())
+    app.live.wake();
+    Ok(oven)
 }
 
-/// The fields of the short form: what a first forecast gains most from.
-fn short() -> (Vec<Field>, Vec<Field>) {
-    let damp = DOOR.iter().filter(|field| field.key == "new_or_damp");
-    let zone = PLACE.iter().filter(|field| field.key == "time_zone");
-    (INSIDE.to_vec(), damp.chain(zone).copied().collect())
-}
-
-fn markup(app: &App, standing: Standing<'_>) -> Markup {
-    let (inside, rest) = short();
+async fn markup(app: &App, form: OvenForm) -> Result<Markup, WebError> {
+    let (form, read, preview) = looked_at(app, form).await?;
+    let problems = read.as_ref().err().map(Vec::as_slice).unwrap_or_default();
+    let usual = read.as_ref().map(usual).unwrap_or_default();
+    let doubts = read.as_ref().map(|file| form.fields().doubts(file)).unwrap_or_default();
+    let standing = Standing { form: &form, problems, doubts: &doubts, usual: &usual };
     let body = html! {
         h1 { "Describe your oven" }
-        p { "A tape measure is enough. Leave blank what you do not know: it is taken from ovens like it, and trusted less." }
-        @if !standing.problems.is_empty() {
-            p.wrong role="alert" { "Not kept yet: " (standing.problems.len()) " to put right below. Nothing you typed is lost." }
-        }
-        div.oven-page {
-            form.oven-form id="oven-form" method="post" action="/first" novalidate data-first {
-                (group("The oven", WHAT, standing))
-                (group("Inside, with a tape measure", &inside, standing))
-                (group("And", &rest, standing))
-                button.big type="submit" { "Keep, and go on" }
-                p.hint { "Next you write down the wood as it goes on, or afterwards with its hour: from then on there is a forecast. Walls, door and thermometers can be described later, on the page Oven." }
+        p { "A tape measure is enough. Leave empty what you do not know: the usual is taken, and trusted less." }
+        (to_put_right(problems.len(), false))
+        form.oven-form id="oven-form" method="post" action="/first" novalidate data-first data-api="/api/ovens" {
+            fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&LIKE, standing)) }
+            fieldset.group.pairs {
+                legend.title { "Sizes" }
+                (one(&SHAPE, standing))
+                (lengths())
+                (fields(INSIDE, standing))
+                (fields(MOUTH, standing))
             }
-            aside.oven-side { (drawn(None)) }
+            (drawn(&preview))
+            fieldset.group { legend.title { "Before the first fire" } (one(&NEW_OR_DAMP, standing)) (damp_care()) (one(&TIME_ZONE, standing)) }
+            (zones())
+            div.after {
+                p { "Next you write down the wood as it goes on, or afterwards with its hour: from then on there is a forecast." }
+                p { "Warm already? It can be used at once: write down the wood it had today, each feed with its hour, and then what you read. What was left of yesterday's heat is not counted yet." }
+                p.hint { "Walls, floor, door and thermometers can be described later, on the page Oven." }
+            }
+            (in_sight(&preview, "Keep"))
         }
-        section.care {
-            h2 { "Take care" }
-            p { "New, damp or long unused masonry is dried with small fires over days: a fast fire can crack or burst it. " (ovenfall_answer::cautions::LOCAL) "." }
-        }
+        (take_care())
     };
-    Page {
+    Ok(Page {
         title: "Describe your oven",
         oven: None,
         place: None,
         now_ms: app.now().as_millisecond(),
         sheets: &["oven.css"],
         scripts: &["oven.js"],
-        body,
-    }
-    .render()
-}
-
-/// `GET /ovens`: all of them.
-///
-/// # Errors
-/// What the store says.
-pub async fn list(State(app): State<App>, PageWho(_): PageWho) -> Result<Markup, WebError> {
-    let rows = app
-        .on_disk(|store| {
-            let mut rows = Vec::new();
-            for oven in store.ovens()? {
-                let name = read_oven("oven.toml", &oven.text).map(|file| file.description.name);
-                let days = store.days(&oven.oven)?;
-                let last = days.first().map(|day| day.created.get(..10).unwrap_or_default().to_owned());
-                rows.push((oven.oven.clone(), name.unwrap_or_else(|_| oven.oven.to_string()), days.len(), last));
-            }
-            Ok(rows)
-        })
-        .await?;
-    let body = html! {
-        h1 { "Ovens" }
-        ul.plain.ovens {
-            @for (oven, name, days, last) in &rows {
-                li {
-                    a.key href=(Place::Now.address(oven)) { (name) }
-                    small {
-                        @match (days, last) {
-                            (0, _) => "no day yet",
-                            (1, Some(last)) => { "1 day, begun " (last) }
-                            (n, Some(last)) => { (n) " days, the last begun " (last) }
-                            (n, None) => { (n) " days" }
-                        }
-                    }
-                }
-            }
-        }
-        p { a.key href="/first" { "Describe another oven" } }
-    };
-    Ok(Page {
-        title: "Ovens",
-        oven: None,
-        place: None,
-        now_ms: app.now().as_millisecond(),
-        sheets: &["oven.css"],
-        scripts: &[],
         body,
     }
     .render())

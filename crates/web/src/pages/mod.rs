@@ -4,6 +4,7 @@ pub mod first;
 pub mod now;
 pub mod oven;
 pub mod oven_fields;
+pub mod ovens;
 pub mod pair;
 pub mod screens;
 pub mod shell;

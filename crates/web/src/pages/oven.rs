@@ -1,43 +1,77 @@
 //! The oven: its description as a form, a section drawn as it is described, and what it holds and loses.
 
 use super::head_of;
-use super::oven_fields::{Standing, group, layers};
+use super::now::figures;
+use super::oven_fields::{Standing, fields, folded, layers, lengths, one, zones};
 use super::shell::{OvenHead, Page, Place};
-use crate::app::{App, PageWho, Who};
+use crate::app::{App, PageWho};
 use crate::error::WebError;
-use crate::oven_form::{self, DOOR, INSIDE, PLACE, WHAT};
-use axum::Json;
+use crate::oven_form::{
+    DOOR_FIT, FIRE, INSIDE, LIKE, MOUTH, NAME, NEW_OR_DAMP, OvenForm, PLACE, SHAPE, THERMOMETERS, UNDER,
+};
+use crate::oven_preview::Preview;
 use axum::extract::rejection::FormRejection;
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, PreEscaped, html};
-use ovenfall_answer::appraised::{Appraised, HOT_C};
-use ovenfall_answer::oven_words;
-use ovenfall_draw::section;
-use ovenfall_draw::theme::{Look, Mode};
-use ovenfall_record::oven_file::fields::{OvenFieldProblem, OvenFields};
+use ovenfall_answer::{cautions, oven_glance, oven_words};
+use ovenfall_record::oven_file::usual::usual;
 use ovenfall_record::oven_file::{OvenFile, read_oven};
 use ovenfall_store::{OvenId, StoreError};
-use serde::Serialize;
-
-/// Width of the section, px.
-const SECTION_PX: f64 = 366.0;
+use serde::Deserialize;
 
 /// Form as a browser sends it.
 pub type Sent = Result<Form<Vec<(String, String)>>, FormRejection>;
+
+/// The pairs of a form that was sent.
+///
+/// # Errors
+/// When it is none.
+pub fn pairs(sent: Sent) -> Result<Vec<(String, String)>, WebError> {
+    let Form(pairs) =
+        sent.map_err(|rejection| WebError::Unreadable { status: rejection.status(), what: rejection.body_text() })?;
+    Ok(pairs)
+}
+
+/// A key of the form that was pressed instead of keeping it.
+#[must_use]
+pub fn pressed(pairs: &[(String, String)]) -> Option<&str> {
+    pairs.iter().find(|(name, _)| name == "do").map(|(_, key)| key.as_str())
+}
+
+/// What an address may ask of the page.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    /// The form was kept.
+    kept: Option<String>,
+}
+
+/// What a page of the form says above it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Said {
+    /// Nothing.
+    Nothing,
+    /// It is kept.
+    Kept,
+}
 
 /// `GET /ovens/{oven}`.
 ///
 /// # Errors
 /// What the store says.
-pub async fn page(State(app): State<App>, Path(oven): Path<String>, PageWho(_): PageWho) -> Result<Markup, WebError> {
+pub async fn page(
+    State(app): State<App>,
+    Path(oven): Path<String>,
+    Query(asked): Query<Asked>,
+    PageWho(_): PageWho,
+) -> Result<Markup, WebError> {
     let oven = OvenId::new(&oven)?;
     let head = head_of(&app, &oven).await?;
     let text = app.on_disk(move |store| Ok(store.oven_text(&oven)?)).await?;
     let file = read_oven("oven.toml", &text).map_err(StoreError::Problems)?;
-    let fields = OvenFields::of(&file);
-    Ok(markup(&app, &head, Standing { fields: &fields, problems: &[] }, Some(&file)))
+    let said = if asked.kept.is_some() { Said::Kept } else { Said::Nothing };
+    markup(&app, &head, OvenForm::of(&file), said).await
 }
 
 /// `POST /ovens/{oven}`: the oven as corrected. What it was before is kept.
@@ -52,55 +86,66 @@ pub async fn save(
 ) -> Result<Response, WebError> {
     let oven = OvenId::new(&oven)?;
     let head = head_of(&app, &oven).await?;
-    let fields = oven_form::from_pairs(&oven_form::pairs(sent)?);
-    match oven_form::read(&fields) {
+    let pairs = pairs(sent)?;
+    let mut form = OvenForm::from_pairs(&pairs);
+    if pressed(&pairs).is_some_and(|key| form.press(key)) {
+        return Ok(markup(&app, &head, form, Said::Nothing).await?.into_response());
+    }
+    match form.read() {
         Ok(file) => {
-            let (now, text, to) = (app.now(), file.sheet.to_toml(), Place::Oven.address(&oven));
-            app.on_disk(move |store| Ok(store.write_oven(&oven, &text, &who, now)?)).await?;
-            if let Some(day) = &head.day {
-                app.boards.ask(day);
-            }
-            app.live.wake();
-            Ok(Redirect::to(&format!("{to}#saved")).into_response())
+            correct(&app, &oven, &head, &file, &who).await?;
+            Ok(Redirect::to(&format!("{}?kept=1", Place::Oven.address(&oven))).into_response())
         }
-        Err(problems) => {
-            let standing = Standing { fields: &fields, problems: &problems };
-            Ok((StatusCode::UNPROCESSABLE_ENTITY, markup(&app, &head, standing, None)).into_response())
+        Err(_) => {
+            let page = markup(&app, &head, form, Said::Nothing).await?;
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
         }
     }
 }
 
-fn markup(app: &App, head: &OvenHead, standing: Standing<'_>, file: Option<&OvenFile>) -> Markup {
+/// Keeps a further text of an oven that is there; the day's answer is computed anew.
+///
+/// # Errors
+/// What the store says.
+pub async fn correct(app: &App, oven: &OvenId, head: &OvenHead, file: &OvenFile, who: &str) -> Result<(), WebError> {
+    let (now, text, who, oven) = (app.now(), file.sheet.to_toml(), who.to_owned(), oven.clone());
+    app.on_disk(move |store| Ok(store.write_oven(&oven, &text, &who, now)?)).await?;
+    if let Some(day) = &head.day {
+        app.boards.ask(day);
+    }
+    app.live.wake();
+    Ok(())
+}
+
+async fn markup(app: &App, head: &OvenHead, form: OvenForm, said: Said) -> Result<Markup, WebError> {
+    let (form, read, preview) = looked_at(app, form).await?;
+    let file = read.as_ref().ok();
+    let problems = read.as_ref().err().map(Vec::as_slice).unwrap_or_default();
+    let doubts = file.map(|file| form.fields().doubts(file)).unwrap_or_default();
+    let usual = file.map(usual).unwrap_or_default();
+    let standing = Standing { form: &form, problems, doubts: &doubts, usual: &usual };
     let body = html! {
         h1 { (head.name) }
-        @if !standing.problems.is_empty() {
-            p.wrong role="alert" { "Not kept yet: " (standing.problems.len()) " to put right below. Nothing you typed is lost." }
+        (to_put_right(problems.len(), said == Said::Kept))
+        form.oven-form id="oven-form" method="post" action=(Place::Oven.address(&head.oven)) novalidate data-api=(format!("/api/ovens/{}/fields", head.oven)) {
+            // The first key of a form is what the return key presses.
+            button.first-key type="submit" tabindex="-1" aria-hidden="true" { "Keep" }
+            fieldset.group { legend.title { "The oven" } (one(&NAME, standing)) (one(&NEW_OR_DAMP, standing)) (damp_care()) }
+            (folded("What it is built like", "The usual of it is taken where you do not know.", &["construction"], standing, &one(&LIKE, standing)))
+            fieldset.group.pairs { legend.title { "Inside and mouth" } (lengths()) (one(&SHAPE, standing)) (fields(INSIDE, standing)) (fields(MOUTH, standing)) }
+            (drawn(&preview))
+            (parts(&form, standing))
+            (folded("Fire", "Where it lies.", &["fire"], standing, &one(&FIRE, standing)))
+            (folded("Where it stands", "Clock, height, weather.", &["time_zone", "altitude_m", "outdoor_c", "wind_m_s"], standing, &fields(PLACE, standing)))
+            (folded("Thermometers", "Chamber probe, infra-red.", &["probe_mm", "probe_emissivity", "infrared_emissivity", "infrared_top_c"], standing, &fields(THERMOMETERS, standing)))
+            (zones())
+            p.hint.after { "What it was before is kept too. Days of this oven are worked out anew with what you keep here." }
+            (in_sight(&preview, "Keep"))
         }
-        p.said id="saved" { "Kept." }
-        div.oven-page {
-            form.oven-form id="oven-form" method="post" action=(Place::Oven.address(&head.oven)) novalidate {
-                (group("The oven", WHAT, standing))
-                (group("Inside, with a tape measure", INSIDE, standing))
-                (group("Door, fire, floor", DOOR, standing))
-                (layers("dome", "Dome or vault, layer by layer", standing))
-                (layers("floor", "Floor, layer by layer", standing))
-                (layers("door", "Door, layer by layer", standing))
-                (group("Where it stands, what it is read with", PLACE, standing))
-                button.big type="submit" { "Keep" }
-            }
-            aside.oven-side { (drawn(file)) @if let Some(file) = file { (figures(file)) } }
-        }
-        p { a.key href=(format!("/api/ovens/{}", head.oven)) download=(format!("{}.toml", head.oven)) { "The oven's file" } }
-        section.care {
-            h2 { "Take care" }
-            ul {
-                li { "Never shut a door over fire or embers in a room: they give off carbon monoxide." }
-                li { "New, damp or long unused masonry is dried with small fires over days: a fast fire can crack or burst it." }
-                li { (ovenfall_answer::cautions::LOCAL) }
-            }
-        }
+        @if let Some(file) = file { (more(head, file)) }
+        (take_care())
     };
-    Page {
+    Ok(Page {
         title: "Oven",
         oven: Some(head),
         place: Some(Place::Oven),
@@ -109,92 +154,103 @@ fn markup(app: &App, head: &OvenHead, standing: Standing<'_>, file: Option<&Oven
         scripts: &["oven.js"],
         body,
     }
-    .render()
+    .render())
+}
+
+/// What it is built of, part by part.
+fn parts(form: &OvenForm, standing: Standing<'_>) -> Markup {
+    let [dome, floor, door] = &form.parts;
+    let floor = html! { (layers("floor", floor, standing)) (one(&UNDER, standing)) };
+    let door = html! { (layers("door", door, standing)) (one(&DOOR_FIT, standing)) };
+    html! {
+        (folded("Dome or vault", "Its layers.", &["dome"], standing, &layers("dome", dome, standing)))
+        (folded("Floor", "Its layers, and what is below.", &["floor", "under"], standing, &floor))
+        (folded("Door", "Its layers, and how it closes.", &["door", "door_fit"], standing, &door))
+    }
+}
+
+/// A form read and drawn, off the threads that serve everybody.
+///
+/// # Errors
+/// When the work could not be finished.
+pub async fn looked_at(app: &App, form: OvenForm) -> Result<(OvenForm, crate::oven_preview::Read, Preview), WebError> {
+    app.on_disk(move |_| {
+        let read = form.read();
+        let preview = Preview::of(&form.fields(), &read);
+        Ok((form, read, preview))
+    })
+    .await
+}
+
+/// What is told above a form: that it is kept, or how much is to be put right.
+pub fn to_put_right(problems: usize, kept: bool) -> Markup {
+    html! {
+        @if problems > 0 {
+            p.wrong role="alert" {
+                "Not kept yet: " (problems) @if problems == 1 { " field" } @else { " fields" } " to put right below. Nothing you typed is lost."
+            }
+        } @else if kept {
+            p.kept role="status" { "✓ Kept." }
+        }
+    }
+}
+
+/// What to take care of where it is new or damp.
+pub fn damp_care() -> Markup {
+    html! {
+        div.care data-damp {
+            p { "New or damp masonry: no fast fire, it can crack or burst. Dry it with small fires, a little larger each day, as its maker or builder says." }
+        }
+    }
 }
 
 /// The section and the figures that go with it; a script draws them anew as fields change.
-pub fn drawn(file: Option<&OvenFile>) -> Markup {
-    let preview = file.map(Preview::of);
+pub fn drawn(preview: &Preview) -> Markup {
     html! {
-        div.section id="section" aria-live="off" { @if let Some(preview) = &preview { (PreEscaped(&preview.svg)) } }
-        div id="holds" aria-live="polite" { @for line in preview.iter().flat_map(|preview| &preview.said) { p { (line) } } }
+        section.drawn id="drawn" tabindex="0" aria-label="The oven as described" {
+            dl.glance id="glance" { @for figure in &preview.figures { div { dt { (figure.what) } dd { (figure.value) } } } }
+            div.section id="section" { (PreEscaped(&preview.svg)) }
+            p.hint { "In brackets: 9 chances in 10, for ovens that fit what is said. ≈ is not measured but usual." }
+        }
     }
 }
 
-/// What was assumed, and the figures as tables.
-fn figures(file: &OvenFile) -> Markup {
-    let tables: Vec<ovenfall_draw::Table> = section::tables(&file.description);
+/// What stays in sight below the fields: what happens to the form, the figures in one line, and the key that keeps it.
+pub fn in_sight(preview: &Preview, key: &str) -> Markup {
     html! {
-        @if !file.warnings.is_empty() {
-            h2 { "Does this look right?" }
-            ul { @for warning in &file.warnings { li { (ovenfall_answer::board::problem(warning)) } } }
-        }
-        details {
-            summary { "What is assumed" }
-            ul { @for line in oven_words::assumed(file) { li { (line) } } }
-        }
-        details {
-            summary { "The section as a table" }
-            @for table in tables { div.scroll tabindex="0" role="region" aria-label=(table.caption) { (PreEscaped(table.to_html())) } }
+        div.in-sight {
+            p id="form-said" role="status" {}
+            a.glance-line href="#drawn" id="glance-line" hidden[preview.line.is_empty()] { (preview.line) }
+            button type="submit" data-keep { (key) }
         }
     }
 }
 
-/// An oven that is being described.
-#[derive(Debug, Serialize)]
-pub struct Preview {
-    /// Its section.
-    svg: String,
-    /// What it holds and loses.
-    said: Vec<String>,
-    /// What is wrong, by field.
-    problems: Vec<PreviewProblem>,
-}
-
-#[derive(Debug, Serialize)]
-struct PreviewProblem {
-    field: String,
-    what: String,
-}
-
-impl Preview {
-    fn of(file: &OvenFile) -> Self {
-        let look = Look::new(SECTION_PX, Mode::Page, "section").without_heading();
-        Self { svg: section::svg(&file.description, &look), said: holds(file), problems: Vec::new() }
-    }
-
-    fn wrong(problems: Vec<OvenFieldProblem>) -> Self {
-        let of = |found: OvenFieldProblem| PreviewProblem {
-            field: found.field,
-            what: ovenfall_answer::board::problem(&found.problem),
-        };
-        Self { svg: String::new(), said: Vec::new(), problems: problems.into_iter().map(of).collect() }
+/// What was assumed, the figures as tables, and the file.
+fn more(head: &OvenHead, file: &OvenFile) -> Markup {
+    let full = oven_glance::appraise(file).map(|appraised| oven_glance::in_full(file, &appraised));
+    html! {
+        section aria-labelledby="more-title" {
+            h2 id="more-title" { "As kept" }
+            @match &full {
+                Ok((heat, tables)) => {
+                    p { (heat) }
+                    details { summary { "The figures as tables" } @for table in tables { (figures(table)) } }
+                }
+                Err(why) => { p.wrong { (why) } }
+            }
+            details { summary { "What is assumed" } ul { @for line in oven_words::assumed(file) { li { (line) } } } }
+            p { a.key href=(format!("/api/ovens/{}", head.oven)) download=(format!("{}.toml", head.oven)) { "Download the oven file" } }
+        }
     }
 }
 
-/// What an oven holds and loses, in short sentences.
-fn holds(file: &OvenFile) -> Vec<String> {
-    let appraised = match Appraised::new(&file.description, "the oven") {
-        Ok(appraised) => appraised,
-        Err(why) => return vec![why.to_string().trim_start_matches("error: ").to_owned()],
-    };
-    let store = appraised.range(|figures| figures.store_kwh);
-    let mass_kg: f64 = appraised.masonry().map(|layer| layer.mass_kg).sum();
-    let loss = appraised.range(|figures| figures.shut[1].total_w() / 1000.0);
-    vec![
-        format!("Hot right through at {HOT_C:.0} °C it holds {} above 100 °C.", store.with_unit(0, "kWh")),
-        format!("Kept at 200 °C with the door shut it loses {}.", loss.with_unit(1, "kW")),
-        format!("Masonry: {mass_kg:.0} kg. In brackets: 9 chances in 10, as described."),
-    ]
-}
-
-/// `POST /api/ovens/preview`: an oven as the form says it, drawn and appraised; nothing is kept.
-///
-/// # Errors
-/// When the form cannot be read.
-pub async fn preview(Who(_): Who, State(app): State<App>, sent: Sent) -> Result<Json<Preview>, WebError> {
-    let fields = oven_form::from_pairs(&oven_form::pairs(sent)?);
-    // Sixty-four ovens it could be are put together: off the threads that serve everybody.
-    let look = move || oven_form::read(&fields).map_or_else(Preview::wrong, |file| Preview::of(&file));
-    app.on_disk(move |_| Ok(look())).await.map(Json)
+/// Cautions of fire and building.
+pub fn take_care() -> Markup {
+    html! {
+        section.care aria-labelledby="care-title" {
+            h2 id="care-title" { "Take care" }
+            ul { @for caution in [cautions::FIRE, cautions::LOCAL] { li { (caution) } } }
+        }
+    }
 }
