@@ -66,7 +66,8 @@ pub fn svg(picture: &WindowsPicture, look: &Look) -> String {
 /// What the picture says, in words.
 #[must_use]
 pub fn description(picture: &WindowsPicture) -> String {
-    let row = |window: &Window| format!("{}: {}.", window.dish, window.reads_right.words(&picture.clock, picture.to_min));
+    let row =
+        |window: &Window| format!("{}: {}.", window.dish, window.reads_right.words(&picture.clock, picture.to_min));
     picture.windows.iter().map(row).collect::<Vec<_>>().join(" ")
 }
 

@@ -115,13 +115,7 @@ pub(crate) fn windows(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, t
 }
 
 /// Windows of dishes under a heading, as lanes; returns the bottom.
-pub(crate) fn windows_under(
-    svg: &mut Svg,
-    picture: &FallPicture,
-    frame: &Frame<'_>,
-    head: &str,
-    top_px: f64,
-) -> f64 {
+pub(crate) fn windows_under(svg: &mut Svg, picture: &FallPicture, frame: &Frame<'_>, head: &str, top_px: f64) -> f64 {
     if picture.windows.is_empty() {
         return top_px;
     }
