@@ -46,6 +46,35 @@ pub fn intro(judged: &Judged) -> String {
     )
 }
 
+/// The answer for a dish in a few words: the first hours at which the oven suits it, else why it does not.
+pub fn verdict(judged: &Judged, row: &Row) -> String {
+    let clock = clock(&judged.at);
+    match (&row.what, &row.dish) {
+        (What::Been { in_min, out_min: Some(out_min) }, _) => {
+            format!("Was in from {} to {}.", clock.hhmm(*in_min), clock.hhmm(*out_min))
+        }
+        (What::Been { in_min, out_min: None }, _) => format!("In since {}.", clock.hhmm(*in_min)),
+        (What::Suits(suits), Some(dish)) => Told { judged, clock, dish, suits }.verdict(),
+        _ => "Unknown: say what kind of dish it is.".to_owned(),
+    }
+}
+
+/// What is told of a dish below the answer in a few words.
+pub fn lines(judged: &Judged, row: &Row) -> Vec<String> {
+    of_row(judged, row).1.into_iter().map(|line| line.trim().to_owned()).collect()
+}
+
+/// What a dish of the table wants, and for how long.
+pub fn wants_of(row: &Row) -> Option<String> {
+    let dish = row.dish.as_ref()?;
+    match &row.what {
+        What::Suits(suits) if dish.judged_by != JudgedBy::Floor => {
+            Some(format!("{}, {} or more", wants(dish), lasting(suits.least_s)))
+        }
+        _ => Some(wants(dish)),
+    }
+}
+
 /// A title and lines for each dish; dishes of which the same is said stand together.
 pub fn dishes(judged: &Judged) -> Vec<(String, Vec<String>)> {
     let mut told: Vec<(Vec<&str>, String, Vec<String>)> = Vec::new();
@@ -125,6 +154,17 @@ impl Told<'_> {
         lines.extend(self.too_light(alone));
         lines.extend(self.core(planned).or_else(|| self.core(alone)));
         lines
+    }
+
+    fn verdict(&self) -> String {
+        let alone = &self.suits.alone;
+        if let Some(first) = alone.suits().next() {
+            let now = if first.under_way { "Suits now: " } else { "Suits " };
+            return format!("{now}{}.", self.likely(alone, first));
+        }
+        let perhaps = alone.stretches.iter().find(|stretch| stretch.held == Held::Unlikely);
+        let told = perhaps.or_else(|| alone.stretches.first()).map(|stretch| self.piece(alone, stretch));
+        format!("At no hour for sure: {}.", told.unwrap_or_else(|| "nothing to tell".to_owned()))
     }
 
     fn hhmm(&self, at_s: f64) -> String {

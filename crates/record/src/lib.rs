@@ -15,5 +15,6 @@ pub mod suggest;
 pub mod together;
 pub mod toml_place;
 pub mod truth;
+mod typed;
 pub mod vessels;
 pub mod wording;

@@ -6,6 +6,7 @@
 use super::keys::{self, Holds, KEYS};
 use super::{OVEN_FORMAT_VERSION, OvenFile, read_oven};
 use crate::problem::{Problem, Severity};
+use crate::typed::{number_or_text, quoted, short_number, unknown};
 use crate::wording::normal;
 use std::fmt::Write as _;
 
@@ -104,29 +105,6 @@ impl Text {
 
     fn at_its_field(&self, problem: Problem) -> OvenFieldProblem {
         OvenFieldProblem { field: self.field_at(&problem), problem: Problem { line: 0, column: 0, ..problem } }
-    }
-}
-
-fn unknown(typed: &str) -> bool {
-    typed.trim().is_empty()
-}
-
-/// A text as TOML: quoted, and on one line.
-fn quoted(text: &str) -> String {
-    let one_line: String = text.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    format!("\"{}\"", one_line.replace('\\', "\\\\").replace('"', "\\\""))
-}
-
-/// A number as TOML; what is none goes in as a text, so that the reader says what is wrong with it or finds its unit.
-fn number_or_text(typed: &str) -> String {
-    let typed = typed.trim();
-    // A comma before three digits could part thousands: the reader of texts asks which.
-    let thousands = typed.rsplit_once(',').is_some_and(|(_, after)| after.len() == 3);
-    let plain = typed.replace(',', ".");
-    let digits = plain.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
-    match plain.parse::<f64>() {
-        Ok(value) if digits && !thousands && value.is_finite() => format!("{value}"),
-        _ => quoted(typed),
     }
 }
 
@@ -230,12 +208,6 @@ pub fn read_fields(name: &str, fields: &OvenFields) -> Result<OvenFile, Vec<Oven
         let errors = problems.into_iter().filter(|problem| problem.severity == Severity::Error);
         errors.map(|problem| text.at_its_field(problem)).collect()
     })
-}
-
-/// A number without the last bits that come of converting inches.
-fn short_number(value: f64) -> String {
-    let short = (value * 1e6).round() / 1e6;
-    if (short - value).abs() <= 1e-12 * value.abs() { short.to_string() } else { value.to_string() }
 }
 
 fn typed(value: &toml::Value) -> String {

@@ -3,6 +3,7 @@
 //! Reading collects every problem; nothing here panics on any text.
 
 mod dish;
+pub mod fields;
 mod table;
 mod write;
 
