@@ -1,7 +1,7 @@
 //! The parts of a running server, and its routes.
 
 use crate::access::Access;
-use crate::boards::Boards;
+use crate::answers::Answers;
 use crate::demo::Demo;
 use crate::error::WebError;
 use crate::live::Live;
@@ -14,11 +14,13 @@ use axum::middleware;
 use axum::response::Redirect;
 use axum::routing::{delete, get, post};
 use jiff::Timestamp;
+use ovenfall_answer::{Board, MenuBoard};
 use ovenfall_store::{DayId, Store};
 use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
+use tokio::sync::Notify;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
@@ -59,7 +61,11 @@ pub struct App {
     /// The time.
     pub clock: Clock,
     /// What is told of the days.
-    pub boards: Arc<Boards>,
+    pub boards: Arc<Answers<Board>>,
+    /// When the oven suits the dishes of the days.
+    pub menus: Arc<Answers<MenuBoard>>,
+    /// Told when an answer is asked for.
+    pub asked: Arc<Notify>,
     /// The demo, where there is one.
     pub demo: Option<Arc<Demo>>,
     /// Where the kitchen's network reaches the server, such as `http://192.168.1.7:8020`, the likeliest first.
@@ -70,12 +76,16 @@ impl App {
     /// A server on a data file.
     #[must_use]
     pub fn new(store: Arc<Store>, access: Arc<Access>, clock: Clock) -> Self {
+        let asked = Arc::new(Notify::new());
+        let (boards, menus) = (Answers::new(Arc::clone(&asked)), Answers::new(Arc::clone(&asked)));
         Self {
             store,
             access,
             live: Live::default(),
             clock,
-            boards: Arc::default(),
+            boards: Arc::new(boards),
+            menus: Arc::new(menus),
+            asked,
             demo: None,
             addresses: Arc::default(),
         }
@@ -168,6 +178,12 @@ pub fn router(app: App) -> Router {
         .route("/ovens/{oven}", get(pages::oven::page).post(pages::oven::save))
         .route("/api/ovens/preview", post(oven_form_json::preview))
         .route("/api/ovens/{oven}/fields", get(oven_form_json::fields).put(oven_form_json::put_fields))
+        .route("/ovens/{oven}/menu", get(pages::menu::page).post(pages::menu::copy))
+        .route("/ovens/{oven}/menu/dish", get(pages::dish::page).post(pages::dish::save))
+        .route("/ovens/{oven}/menu/wood", get(pages::dish::wood_page).post(pages::dish::save_wood))
+        .route("/parts/days/{day}/menu", get(pages::menu::part))
+        .route("/api/days/{day}/menu", get(api::menu))
+        .route("/api/days/{day}/pots", get(api::pots).put(api::put_pots))
         .route("/ovens/{oven}/now", get(pages::now::page))
         .route("/parts/days/{day}/board", get(pages::now::board_part))
         .route("/parts/days/{day}/touch", get(pages::now::touch_part))

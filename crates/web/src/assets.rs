@@ -14,7 +14,7 @@ const CSS: &str = "text/css; charset=utf-8";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// Name, type and text of every file.
-const FILES: [(&str, &str, &str); 14] = [
+const FILES: [(&str, &str, &str); 18] = [
     ("house.css", CSS, include_str!("static/house.css")),
     ("now.css", CSS, include_str!("static/now.css")),
     ("theme.js", JS, include_str!("static/theme.js")),
@@ -27,6 +27,10 @@ const FILES: [(&str, &str, &str); 14] = [
     ("now.js", JS, include_str!("static/now.js")),
     ("oven.css", CSS, include_str!("static/oven.css")),
     ("oven.js", JS, include_str!("static/oven.js")),
+    ("menu.css", CSS, include_str!("static/menu.css")),
+    ("menu.js", JS, include_str!("static/menu.js")),
+    ("dish.js", JS, include_str!("static/dish.js")),
+    ("parts.js", JS, include_str!("static/parts.js")),
     ("screens.js", JS, include_str!("static/screens.js")),
     ("write.js", JS, include_str!("static/write.js")),
 ];

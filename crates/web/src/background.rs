@@ -11,7 +11,7 @@ const TICK: Duration = Duration::from_secs(1);
 /// Runs for as long as it is polled.
 pub async fn run(app: App) {
     ask_for_the_latest(&app).await;
-    tokio::join!(boards::run(app.clone()), play(app));
+    tokio::join!(boards::run(app.clone(), Arc::clone(&app.asked)), play(app));
 }
 
 /// Boards of the latest days are computed before anybody asks.

@@ -1,90 +1,90 @@
-//! Boards of the days that are watched, computed behind the pages: a page shows the last one at once and the next one
-//! when it is there.
-//!
-//! One computation at a time, on all cores. What is asked for while it runs is computed once afterwards, however often it
-//! was asked for.
+//! What is computed of a day: the board of the page Now, and the menu. One computation at a time, on all cores; boards go
+//! first.
 
+use crate::answers::{Answers, Numbered};
 use crate::app::App;
 use crate::error::WebError;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
-use ovenfall_answer::{AnswerError, Board, Draw, InputText, Inputs, wall_clock};
+use ovenfall_answer::{AnswerError, Board, Draw, InputText, Inputs, MenuBoard, wall_clock};
 use ovenfall_food::dish::{Dish, standard};
 use ovenfall_record::day::Day;
 use ovenfall_store::{DayId, Provenance, Store, StoreError};
-use std::collections::HashMap;
-use std::sync::{Arc, LazyLock, Mutex, MutexGuard, PoisonError};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use std::sync::{Arc, LazyLock};
 use tokio::sync::Notify;
 
-/// The kind under which boards are kept.
-pub const KIND: &str = "board";
-/// A board older than this is computed anew while somebody watches, s on the day's clock.
-pub const STALE_S: i64 = 300;
 /// An entry written by a clock that is ahead by up to this is known already, s.
 const CLOCK_AHEAD_S: i64 = 120;
 /// What members are drawn with.
-const DRAW: Draw = Draw { members: 256, seed: 1, readings: true };
+pub const DRAW: Draw = Draw { members: 256, seed: 1, readings: true };
 
 /// The dishes that are known, read once; the text is built in.
 pub static DISHES: LazyLock<Vec<Dish>> = LazyLock::new(|| standard().unwrap_or_default());
 
-/// A board with its place in the order of boards.
-#[derive(Debug)]
-pub struct Numbered {
-    /// The board.
-    pub board: Board,
-    /// The hour it answers for.
-    pub at: Timestamp,
-    /// Rises with every board of the day.
-    pub number: u64,
+/// Something that is computed of a day.
+pub trait OfDay: Serialize + DeserializeOwned + Send + Sync + Sized + 'static {
+    /// The kind under which it is kept.
+    const KIND: &'static str;
+    /// It is computed anew when it is older than this and somebody watches, s on the day's clock.
+    const STALE_S: i64;
+
+    /// Computes it.
+    ///
+    /// # Errors
+    /// When the day cannot be computed.
+    fn compute(inputs: Inputs, at: jiff::ZonedDateTime) -> Result<Self, AnswerError>;
+
+    /// What is told where it cannot be computed; `None` where the last one is left.
+    fn stopped(now: Timestamp, reasons: &[String]) -> Option<Self>;
+
+    /// Hash of what it was computed from, and on how many members.
+    fn provenance(&self) -> (&str, usize);
+
+    /// Where answers of this kind are.
+    fn answers(app: &App) -> &Answers<Self>;
 }
 
-#[derive(Debug, Default)]
-struct State {
-    kept: HashMap<DayId, Arc<Numbered>>,
-    asked: Vec<DayId>,
-    number: u64,
+impl OfDay for Board {
+    const KIND: &'static str = "board";
+    const STALE_S: i64 = 300;
+
+    fn compute(inputs: Inputs, at: jiff::ZonedDateTime) -> Result<Self, AnswerError> {
+        Self::compute(inputs, at, &DISHES, DRAW)
+    }
+
+    fn stopped(now: Timestamp, reasons: &[String]) -> Option<Self> {
+        Some(Self::stopped(&now.to_zoned_datetime(TimeZone::UTC), reasons, DRAW))
+    }
+
+    fn provenance(&self) -> (&str, usize) {
+        (&self.input_sha256, self.members)
+    }
+
+    fn answers(app: &App) -> &Answers<Self> {
+        &app.boards
+    }
 }
 
-/// Boards, and days that wait for one.
-#[derive(Debug, Default)]
-pub struct Boards {
-    state: Mutex<State>,
-    news: Notify,
-}
+impl OfDay for MenuBoard {
+    const KIND: &'static str = "menu";
+    const STALE_S: i64 = 900;
 
-impl Boards {
-    fn state(&self) -> MutexGuard<'_, State> {
-        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    fn compute(inputs: Inputs, at: jiff::ZonedDateTime) -> Result<Self, AnswerError> {
+        Self::compute(inputs, at, &DISHES, DRAW)
     }
 
-    /// Asks for a board.
-    pub fn ask(&self, day: &DayId) {
-        let mut state = self.state();
-        if !state.asked.contains(day) {
-            state.asked.push(day.clone());
-        }
-        drop(state);
-        self.news.notify_one();
+    fn stopped(_: Timestamp, _: &[String]) -> Option<Self> {
+        None
     }
 
-    /// The last board of a day.
-    #[must_use]
-    pub fn last(&self, day: &DayId) -> Option<Arc<Numbered>> {
-        self.state().kept.get(day).cloned()
+    fn provenance(&self) -> (&str, usize) {
+        (&self.input_sha256, self.members)
     }
 
-    fn keep(&self, day: &DayId, board: Board, at: Timestamp) -> Arc<Numbered> {
-        let mut state = self.state();
-        state.number += 1;
-        let numbered = Arc::new(Numbered { board, at, number: state.number });
-        state.kept.insert(day.clone(), Arc::clone(&numbered));
-        numbered
-    }
-
-    fn next(&self) -> Option<DayId> {
-        let mut state = self.state();
-        (!state.asked.is_empty()).then(|| state.asked.remove(0))
+    fn answers(app: &App) -> &Answers<Self> {
+        &app.menus
     }
 }
 
@@ -107,6 +107,20 @@ fn texts(store: &Store, day: &DayId) -> Result<Texts, StoreError> {
     })
 }
 
+impl Texts {
+    fn inputs(&self) -> Result<Inputs, AnswerError> {
+        Inputs::from_texts(&self.oven, &self.day, self.pots.as_ref())
+    }
+}
+
+/// Oven, day and pots of a day.
+///
+/// # Errors
+/// When texts are missing or do not go together.
+pub fn inputs(store: &Store, day: &DayId) -> Result<Inputs, WebError> {
+    Ok(texts(store, day)?.inputs()?)
+}
+
 /// The hour to answer for: now, or the last entry where its clock is a little ahead.
 fn hour(day: &Day, now: Timestamp) -> Timestamp {
     let last = day.entries.iter().map(|entry| entry.written.instant).max();
@@ -117,41 +131,38 @@ fn hour(day: &Day, now: Timestamp) -> Timestamp {
     last.filter(ahead).unwrap_or(now)
 }
 
-/// The inputs of a day.
-///
-/// # Errors
-/// When texts are missing or do not go together.
-pub fn inputs(store: &Store, day: &DayId) -> Result<Inputs, WebError> {
-    let texts = texts(store, day)?;
-    Ok(Inputs::from_texts(&texts.oven, &texts.day, texts.pots.as_ref())?)
+/// Whether an answer is too old for a day's clock.
+#[must_use]
+pub fn is_stale<T: OfDay>(answer: &Numbered<T>, now: Timestamp) -> bool {
+    now.duration_since(answer.at).abs() >= SignedDuration::from_secs(T::STALE_S)
 }
 
-/// Computes the board of a day; `None` where the last one still holds.
-fn compute(
+/// Computes an answer for a day; `None` where the last one still holds.
+fn compute<T: OfDay>(
     store: &Store,
     day: &DayId,
     now: Timestamp,
-    last: Option<&Numbered>,
-) -> Result<Option<(Board, Timestamp)>, WebError> {
+    last: Option<&Numbered<T>>,
+) -> Result<Option<(T, Timestamp)>, WebError> {
     let texts = texts(store, day)?;
-    let inputs = Inputs::from_texts(&texts.oven, &texts.day, texts.pots.as_ref());
-    let holds = |inputs: &Inputs, last: &&Numbered| {
-        last.board.input_sha256 == inputs.sha256
-            && now.duration_since(last.at).abs() < SignedDuration::from_secs(STALE_S)
-    };
-    if last.zip(inputs.as_ref().ok()).is_some_and(|(last, inputs)| holds(inputs, &last)) {
+    let inputs = texts.inputs();
+    let holds =
+        |inputs: &Inputs, last: &Numbered<T>| last.answer.provenance().0 == inputs.sha256 && !is_stale(last, now);
+    if last.zip(inputs.as_ref().ok()).is_some_and(|(last, inputs)| holds(inputs, last)) {
         return Ok(None);
     }
     let computed = inputs.and_then(|inputs| {
         let at = hour(&inputs.day, now).to_zoned_datetime(wall_clock::zone(&inputs));
-        Board::compute(inputs, at.clone(), &DISHES, DRAW).map(|board| (board, at.timestamp()))
+        T::compute(inputs, at.clone()).map(|answer| (answer, at.timestamp()))
     });
-    let (board, at) = match computed {
-        Ok(computed) => computed,
-        Err(why) => (Board::stopped(&now.to_zoned_datetime(TimeZone::UTC), &reasons(&why), DRAW), now),
+    let computed = match computed {
+        Ok(computed) => Some(computed),
+        Err(why) => T::stopped(now, &reasons(&why)).map(|stopped| (stopped, now)),
     };
-    keep(store, day, &board, at, texts.last_entry)?;
-    Ok(Some((board, at)))
+    if let Some((answer, at)) = &computed {
+        keep(store, day, answer, *at, texts.last_entry)?;
+    }
+    Ok(computed)
 }
 
 fn reasons(why: &AnswerError) -> Vec<String> {
@@ -161,47 +172,65 @@ fn reasons(why: &AnswerError) -> Vec<String> {
     }
 }
 
-fn keep(store: &Store, day: &DayId, board: &Board, at: Timestamp, last_entry: i64) -> Result<(), WebError> {
+fn keep<T: OfDay>(store: &Store, day: &DayId, answer: &T, at: Timestamp, last_entry: i64) -> Result<(), WebError> {
+    let (input_sha256, members) = answer.provenance();
     let from = Provenance {
         program_version: env!("CARGO_PKG_VERSION").to_owned(),
-        input_sha256: board.input_sha256.clone(),
+        input_sha256: input_sha256.to_owned(),
         last_entry,
-        members: u32::try_from(board.members).unwrap_or(u32::MAX),
-        seed: i64::try_from(board.seed).unwrap_or(i64::MAX),
+        members: u32::try_from(members).unwrap_or(u32::MAX),
+        seed: i64::try_from(DRAW.seed).unwrap_or(i64::MAX),
     };
-    let body = serde_json::to_string(board).map_err(|error| WebError::Unfinished(error.to_string()))?;
-    store.keep_result(day, (KIND, at, &body), &from, at)?;
+    let body = serde_json::to_string(answer).map_err(|error| WebError::Unfinished(error.to_string()))?;
+    store.keep_result(day, (T::KIND, at, &body), &from, at)?;
     Ok(())
 }
 
-/// The last board of a day: of this run, or the one kept in the data file by an earlier run of this version.
+/// The last answer for a day: of this run, or the one kept in the data file by an earlier run of this version.
 ///
 /// # Errors
 /// When the data file cannot be read.
-pub async fn last(app: &App, day: &DayId) -> Result<Option<Arc<Numbered>>, WebError> {
-    if let Some(board) = app.boards.last(day) {
-        return Ok(Some(board));
+pub async fn last<T: OfDay>(app: &App, day: &DayId) -> Result<Option<Arc<Numbered<T>>>, WebError> {
+    if let Some(answer) = T::answers(app).last(day) {
+        return Ok(Some(answer));
     }
     let of = day.clone();
-    let kept = app.on_disk(move |store| Ok(store.last_result(&of, KIND)?)).await?;
+    let kept = app.on_disk(move |store| Ok(store.last_result(&of, T::KIND)?)).await?;
     let kept = kept.filter(|kept| kept.from.program_version == env!("CARGO_PKG_VERSION"));
     let read = kept.and_then(|kept| Some((serde_json::from_str(&kept.body).ok()?, kept.at.parse().ok()?)));
-    Ok(read.map(|(board, at)| app.boards.keep(day, board, at)))
+    Ok(read.map(|(answer, at)| T::answers(app).keep(day, answer, at)))
 }
 
-/// Computes boards as they are asked for, for as long as the server runs.
-pub async fn run(app: App) {
+/// The last answer for a day; a new one is asked for where it is stale.
+///
+/// # Errors
+/// When the data file cannot be read.
+pub async fn last_and_ask<T: OfDay>(app: &App, day: &DayId) -> Result<Option<Arc<Numbered<T>>>, WebError> {
+    let answer = last::<T>(app, day).await?;
+    if answer.as_ref().is_none_or(|answer| is_stale(answer, app.now_on(day))) {
+        T::answers(app).ask(day);
+    }
+    Ok(answer)
+}
+
+async fn answer<T: OfDay>(app: &App, day: DayId) {
+    let (of, now, last) = (day.clone(), app.now_on(&day), T::answers(app).last(&day));
+    // What cannot be computed for want of the disk is asked for again by whoever watches.
+    if let Ok(Some((computed, at))) = app.on_disk(move |store| compute(store, &of, now, last.as_deref())).await {
+        T::answers(app).keep(&day, computed, at);
+        app.live.wake();
+    }
+}
+
+/// Computes answers as they are asked for, for as long as the server runs.
+pub async fn run(app: App, asked: Arc<Notify>) {
     loop {
-        let Some(day) = app.boards.next() else {
-            app.boards.news.notified().await;
-            continue;
-        };
-        let (of, now) = (day.clone(), app.now_on(&day));
-        // What cannot be computed for want of the disk is asked for again by whoever watches.
-        let last = app.boards.last(&day);
-        if let Ok(Some((board, at))) = app.on_disk(move |store| compute(store, &of, now, last.as_deref())).await {
-            app.boards.keep(&day, board, at);
-            app.live.wake();
+        if let Some(day) = app.boards.next() {
+            answer::<Board>(&app, day).await;
+        } else if let Some(day) = app.menus.next() {
+            answer::<MenuBoard>(&app, day).await;
+        } else {
+            asked.notified().await;
         }
     }
 }

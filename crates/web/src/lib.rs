@@ -6,12 +6,14 @@
 #![forbid(unsafe_code)]
 
 pub mod access;
+pub mod answers;
 pub mod api;
 pub mod app;
 pub mod assets;
 pub mod background;
 pub mod boards;
 pub mod demo;
+pub mod dish_form;
 pub mod entries;
 pub mod error;
 pub mod guard;

@@ -1,15 +1,15 @@
 //! A day as it goes on, to every screen that watches it: entries, boards, and a sign of life.
 
 use crate::app::{App, Who};
-use crate::boards::STALE_S;
+use crate::boards::{OfDay, is_stale};
 use crate::error::WebError;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::response::sse::{Event, Sse};
 use futures_core::Stream;
-use jiff::SignedDuration;
+use ovenfall_answer::{Board, MenuBoard};
 use ovenfall_store::{DayId, Kept};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::convert::Infallible;
 use std::time::Duration;
 
@@ -26,6 +26,14 @@ struct News {
     id: String,
     came_in: String,
     who: String,
+}
+
+/// What a screen watches besides.
+#[derive(Debug, Default, Deserialize)]
+pub struct Wants {
+    /// Whether it shows the menu.
+    #[serde(default)]
+    menu: bool,
 }
 
 /// What the day's clock says.
@@ -46,6 +54,7 @@ struct Still {
 pub async fn day(
     State(app): State<App>,
     Path(day): Path<String>,
+    Query(wants): Query<Wants>,
     Who(_): Who,
     headers: HeaderMap,
 ) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>>>, WebError> {
@@ -60,6 +69,7 @@ pub async fn day(
     // Watched before the first look, so that nothing falls between look and watch.
     let mut watch = app.live.watch();
     let mut board = app.boards.last(&day).map_or(0, |board| board.number);
+    let mut menu = app.menus.last(&day).map_or(0, |menu| menu.number);
     Ok(Sse::new(async_stream::stream! {
         yield Ok(still(&app, &day));
         loop {
@@ -70,16 +80,22 @@ pub async fn day(
             if let Some(last) = new.last().map(|kept| kept.number) {
                 after = last;
                 app.boards.ask(&day);
+                if wants.menu {
+                    app.menus.ask(&day);
+                }
                 yield Ok(entries(&new, last));
             }
-            let newest = app.boards.last(&day);
-            if let Some(newest) = newest.as_ref().filter(|newest| newest.number > board) {
-                board = newest.number;
-                yield Ok(Event::default().event("board").data(board.to_string()));
+            if let Some(number) = newer::<Board>(&app, &day, board) {
+                board = number;
+                yield Ok(Event::default().event("board").data(number.to_string()));
             }
-            let old = |at| app.now_on(&day).duration_since(at).abs() >= SignedDuration::from_secs(STALE_S);
-            if newest.is_none_or(|newest| old(newest.at)) {
-                app.boards.ask(&day);
+            if let Some(number) = newer::<MenuBoard>(&app, &day, menu).filter(|_| wants.menu) {
+                menu = number;
+                yield Ok(Event::default().event("menu").data(number.to_string()));
+            }
+            ask_if_stale::<Board>(&app, &day);
+            if wants.menu {
+                ask_if_stale::<MenuBoard>(&app, &day);
             }
             tokio::select! {
                 changed = watch.changed() => if changed.is_err() { break },
@@ -87,6 +103,17 @@ pub async fn day(
             }
         }
     }))
+}
+
+/// Number of an answer that is newer than the one a screen has.
+fn newer<T: OfDay>(app: &App, day: &DayId, has: u64) -> Option<u64> {
+    T::answers(app).last(day).map(|newest| newest.number).filter(|number| *number > has)
+}
+
+fn ask_if_stale<T: OfDay>(app: &App, day: &DayId) {
+    if T::answers(app).last(day).is_none_or(|newest| is_stale(&newest, app.now_on(day))) {
+        T::answers(app).ask(day);
+    }
 }
 
 fn still(app: &App, day: &DayId) -> Event {

@@ -1,6 +1,8 @@
 //! The pages: one file each, in a common shell. They are whole without a script where they only tell; writing down needs one.
 
+pub mod dish;
 pub mod first;
+pub mod menu;
 pub mod now;
 pub mod oven;
 pub mod oven_fields;

@@ -2,8 +2,9 @@
 
 use super::shell::{OvenHead, Page, Place};
 use super::{head_of, head_of_day, write_down};
+use crate::answers::Numbered;
 use crate::app::{App, PageWho};
-use crate::boards::{self, Numbered, STALE_S};
+use crate::boards::last_and_ask;
 use crate::error::WebError;
 use axum::extract::{Path, Query, State};
 use jiff::SignedDuration;
@@ -15,7 +16,6 @@ use ovenfall_record::day::{Day, Entry, What};
 use ovenfall_store::{DayId, OvenId};
 use serde::Deserialize;
 use std::collections::HashMap;
-use std::sync::Arc;
 
 /// Entries shown before "all of the day".
 const SHOWN: usize = 12;
@@ -45,7 +45,7 @@ pub async fn page(
         head.day = None;
     }
     let board = match &head.day {
-        Some(day) => board_of(&app, day).await?,
+        Some(day) => last_and_ask::<Board>(&app, day).await?,
         None => None,
     };
     let written = match &head.day {
@@ -82,17 +82,6 @@ pub async fn page(
     .render())
 }
 
-/// The last board of a day; a new one is asked for where it is stale.
-async fn board_of(app: &App, day: &DayId) -> Result<Option<Arc<Numbered>>, WebError> {
-    let board = boards::last(app, day).await?;
-    let now = app.now_on(day);
-    let fresh = |board: &Arc<Numbered>| now.duration_since(board.at).abs() < SignedDuration::from_secs(STALE_S);
-    if !board.as_ref().is_some_and(fresh) {
-        app.boards.ask(day);
-    }
-    Ok(board)
-}
-
 /// `GET /parts/days/{day}/board`: the board as a part of a page, for a page that is open.
 ///
 /// # Errors
@@ -102,7 +91,7 @@ pub async fn board_part(
     Path(day): Path<String>,
     PageWho(_): PageWho,
 ) -> Result<Markup, WebError> {
-    let board = board_of(&app, &DayId::new(&day)?).await?;
+    let board = last_and_ask::<Board>(&app, &DayId::new(&day)?).await?;
     Ok(board_markup(board.as_deref(), true))
 }
 
@@ -134,9 +123,9 @@ pub async fn written_part(
     Ok(html! { (list) (data) })
 }
 
-fn board_markup(board: Option<&Numbered>, day: bool) -> Markup {
+fn board_markup(board: Option<&Numbered<Board>>, day: bool) -> Markup {
     match (board, day) {
-        (Some(board), _) => told(&board.board),
+        (Some(board), _) => told(&board.answer),
         (None, true) => html! {
             section.headline aria-busy="true" {
                 h1 { "Working it out…" }

@@ -48,6 +48,7 @@ function open() {
     // Whatever was missed: everything is looked at again.
     told("entries");
     told("board");
+    told("menu");
   };
   source.onerror = () => {
     lost();
@@ -68,9 +69,9 @@ function open() {
   }
 }
 
-/** Watches a day: calls back with "entries", "board" or "menu". */
-export function watch(day, callback) {
-  address = `/api/days/${day}/live`;
+/** Watches a day: calls back with "entries", "board" or, where it is wanted, "menu". */
+export function watch(day, callback, wants = "") {
+  address = `/api/days/${day}/live?${wants}`;
   told = callback;
   open();
 }

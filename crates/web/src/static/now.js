@@ -4,27 +4,9 @@ import * as clock from "./clock.js";
 import * as queue from "./queue.js";
 import * as live from "./live.js";
 import * as write from "./write.js";
+import { renew } from "./parts.js";
 
 const { oven, day, newDay } = document.body.dataset;
-
-/** Puts a part of the page in anew; a part that is being read by keyboard keeps its focus where it can. */
-async function renew(name, address) {
-  const part = document.getElementById(name);
-  try {
-    const answer = await fetch(address, { signal: AbortSignal.timeout(10000) });
-    if (!answer.ok) return;
-    const text = await answer.text();
-    if (part.dataset.text === text) return;
-    part.dataset.text = text;
-    const open = [...part.querySelectorAll("details")].map((details) => details.open);
-    const focused = part.contains(document.activeElement) ? document.activeElement.dataset.takeBack : undefined;
-    part.innerHTML = text;
-    [...part.querySelectorAll("details")].forEach((details, i) => (details.open = open[i] ?? details.open));
-    if (focused) part.querySelector(`[data-take-back="${CSS.escape(focused)}"]`)?.focus();
-  } catch {
-    // The line at the top says that the server is away.
-  }
-}
 
 async function renewWritten() {
   await Promise.all([renew("written", `/parts/days/${day}/written`), renew("touch", `/parts/days/${day}/touch`)]);
