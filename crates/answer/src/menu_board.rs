@@ -92,7 +92,7 @@ impl MenuBoard {
             dishes: judged.rows.iter().map(|row| told(&judged, row)).collect(),
             picture: picture(&judged),
             notes: judged.assumed.clone(),
-            cautions: cautions::of_menu(&judged),
+            cautions: general(&judged),
             members: judged.options.members,
             ..bare
         })
@@ -114,6 +114,12 @@ impl MenuBoard {
             seed: draw.seed,
         }
     }
+}
+
+/// Cautions that are of no dish: those stand with their dish.
+fn general(judged: &Judged) -> Vec<String> {
+    let of_a_dish = |line: &String| judged.rows.iter().any(|row| line.starts_with(&format!("{}: ", row.name)));
+    cautions::of_menu(judged).into_iter().filter(|line| !of_a_dish(line)).collect()
 }
 
 fn told(judged: &Judged, row: &Row) -> DishTold {

@@ -11,6 +11,7 @@ use ovenfall_engine::drive::Action;
 use ovenfall_engine::ledger::Account;
 use ovenfall_food::dish::{Dish, JudgedBy};
 use ovenfall_learn::{Line, LineBand};
+use ovenfall_record::day::Entry;
 use ovenfall_record::reading::{Reading, Spot};
 
 /// The cool end of a window that has none, °C.
@@ -56,6 +57,14 @@ fn lane(forecast: &Forecast, stay: &Stay, skip: usize, past_min: f64) -> Option<
 
 /// What was read up to the hour asked about, as far as it is a temperature of the picture.
 fn readings(forecast: &Forecast) -> Vec<ReadingMark> {
+    marks(forecast, forecast.inputs.day.readings_known_at(forecast.at.timestamp()))
+}
+
+/// Readings as marks.
+pub(crate) fn marks<'a>(
+    forecast: &Forecast,
+    readings: impl IntoIterator<Item = (&'a Entry, &'a Reading)>,
+) -> Vec<ReadingMark> {
     let at = forecast.at.timestamp();
     let mark = |reading: &Reading| {
         Some(match reading {
@@ -65,8 +74,7 @@ fn readings(forecast: &Forecast) -> Vec<ReadingMark> {
             _ => return None,
         })
     };
-    let known = forecast.inputs.day.readings_known_at(at);
-    let marks = known.into_iter().filter_map(|(entry, reading)| {
+    let marks = readings.into_iter().filter_map(|(entry, reading)| {
         let (what, value_c) = mark(reading)?;
         Some(ReadingMark { at_min: entry.at.seconds_since(at) / 60.0, value_c, what })
     });

@@ -159,8 +159,7 @@ impl Told<'_> {
     fn verdict(&self) -> String {
         let alone = &self.suits.alone;
         if let Some(first) = alone.suits().next() {
-            let now = if first.under_way { "Suits now: " } else { "Suits " };
-            return format!("{now}{}.", self.likely(alone, first));
+            return format!("Suits {}.", self.likely(alone, first));
         }
         let perhaps = alone.stretches.iter().find(|stretch| stretch.held == Held::Unlikely);
         let told = perhaps.or_else(|| alone.stretches.first()).map(|stretch| self.piece(alone, stretch));

@@ -80,6 +80,15 @@ impl Store {
         })
     }
 
+    /// The last entry that came in to a day: its number, 0 where there is none.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn last_entry(&self, day: &DayId) -> Result<i64, StoreError> {
+        let sql = "SELECT coalesce(max(number), 0) FROM entries WHERE day = ?1";
+        self.read(|from| Ok(from.query_row(sql, [day.as_str()], |row| row.get(0))?))
+    }
+
     /// A day as the text of a day file.
     ///
     /// # Errors

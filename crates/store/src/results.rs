@@ -38,7 +38,7 @@ pub struct StoredResult {
 }
 
 impl Store {
-    /// Keeps a result.
+    /// Keeps a result in place of the last one of its kind for the day: what was computed can be computed again.
     ///
     /// # Errors
     /// [`StoreError::Missing`] without the day.
@@ -53,6 +53,7 @@ impl Store {
                    computed) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)";
         self.write(|to| {
             days::must_exist(to, day)?;
+            to.execute("DELETE FROM results WHERE day = ?1 AND kind = ?2", params![day.as_str(), kind])?;
             to.execute(
                 sql,
                 params![

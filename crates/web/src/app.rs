@@ -20,7 +20,7 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
-use tokio::sync::Notify;
+use tokio::sync::{Notify, Semaphore};
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
@@ -66,6 +66,8 @@ pub struct App {
     pub menus: Arc<Answers<MenuBoard>>,
     /// Told when an answer is asked for.
     pub asked: Arc<Notify>,
+    /// Held by whoever looks back on a day: one at a time.
+    pub looks_back: Arc<Semaphore>,
     /// The demo, where there is one.
     pub demo: Option<Arc<Demo>>,
     /// Where the kitchen's network reaches the server, such as `http://192.168.1.7:8020`, the likeliest first.
@@ -86,6 +88,7 @@ impl App {
             boards: Arc::new(boards),
             menus: Arc::new(menus),
             asked,
+            looks_back: Arc::new(Semaphore::new(1)),
             demo: None,
             addresses: Arc::default(),
         }
@@ -178,6 +181,11 @@ pub fn router(app: App) -> Router {
         .route("/ovens/{oven}", get(pages::oven::page).post(pages::oven::save))
         .route("/api/ovens/preview", post(oven_form_json::preview))
         .route("/api/ovens/{oven}/fields", get(oven_form_json::fields).put(oven_form_json::put_fields))
+        .route("/ovens/{oven}/days", get(pages::days::page))
+        .route("/ovens/{oven}/days/{day}", get(pages::days::day_page))
+        .route("/parts/days/{day}/entries", get(pages::days::entries_part))
+        .route("/parts/days/{day}/past", get(pages::days::past_part))
+        .route("/api/days/{day}/past", get(pages::days::past_json))
         .route("/ovens/{oven}/menu", get(pages::menu::page).post(pages::menu::copy))
         .route("/ovens/{oven}/menu/dish", get(pages::dish::page).post(pages::dish::save))
         .route("/ovens/{oven}/menu/wood", get(pages::dish::wood_page).post(pages::dish::save_wood))

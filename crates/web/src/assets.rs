@@ -14,7 +14,7 @@ const CSS: &str = "text/css; charset=utf-8";
 const JS: &str = "text/javascript; charset=utf-8";
 
 /// Name, type and text of every file.
-const FILES: [(&str, &str, &str); 18] = [
+const FILES: [(&str, &str, &str); 21] = [
     ("house.css", CSS, include_str!("static/house.css")),
     ("now.css", CSS, include_str!("static/now.css")),
     ("theme.js", JS, include_str!("static/theme.js")),
@@ -31,6 +31,9 @@ const FILES: [(&str, &str, &str); 18] = [
     ("menu.js", JS, include_str!("static/menu.js")),
     ("dish.js", JS, include_str!("static/dish.js")),
     ("parts.js", JS, include_str!("static/parts.js")),
+    ("days.css", CSS, include_str!("static/days.css")),
+    ("days.js", JS, include_str!("static/days.js")),
+    ("take_back.js", JS, include_str!("static/take_back.js")),
     ("screens.js", JS, include_str!("static/screens.js")),
     ("write.js", JS, include_str!("static/write.js")),
 ];

@@ -102,7 +102,7 @@ fn texts(store: &Store, day: &DayId) -> Result<Texts, StoreError> {
     Ok(Texts {
         oven: text("the oven".to_owned(), store.oven_text(&oven)?),
         pots: store.pots_text(day)?.map(|pots| text("the pots".to_owned(), pots)),
-        last_entry: store.kept_after(day, 0)?.last().map_or(0, |kept| kept.number),
+        last_entry: store.last_entry(day)?,
         day: text("the day".to_owned(), store.day_text(day)?),
     })
 }

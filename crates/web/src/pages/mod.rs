@@ -1,5 +1,6 @@
 //! The pages: one file each, in a common shell. They are whole without a script where they only tell; writing down needs one.
 
+pub mod days;
 pub mod dish;
 pub mod first;
 pub mod menu;

@@ -5,6 +5,7 @@ import * as queue from "./queue.js";
 import * as live from "./live.js";
 import * as write from "./write.js";
 import { renew } from "./parts.js";
+import { offer, showWaiting } from "./take_back.js";
 
 const { oven, day, newDay } = document.body.dataset;
 
@@ -13,43 +14,6 @@ async function renewWritten() {
   const known = document.querySelector("#written #known");
   if (known) write.setKnown(JSON.parse(known.textContent));
 }
-
-function showWaiting() {
-  const list = document.getElementById("waiting");
-  list.replaceChildren(
-    ...queue.waiting().map((row) => {
-      const item = document.createElement("li");
-      const time = document.createElement("time");
-      time.textContent = row.entry.at.slice(11, 16);
-      const what = document.createElement("span");
-      what.className = "what";
-      what.textContent = row.words;
-      const state = document.createElement("small");
-      state.textContent = row.refused ? refusal(row.refused) : "waits to be sent";
-      if (row.refused) state.className = "wrong";
-      what.append(state);
-      item.append(time, what);
-      if (row.refused) {
-        const drop = document.createElement("button");
-        drop.type = "button";
-        drop.textContent = "Drop it";
-        drop.addEventListener("click", () => queue.drop(row.entry.id));
-        item.append(drop);
-      }
-      return item;
-    }),
-  );
-}
-
-function refusal({ error, problems }) {
-  const words = problems.map((problem) => [problem.what, problem.suggestion && `try: ${problem.suggestion}`].filter(Boolean).join("; "));
-  return words.join(". ") || error;
-}
-
-document.addEventListener("click", (event) => {
-  const id = event.target.closest("[data-take-back]")?.dataset.takeBack;
-  if (id) write.takeBack(id, event.target.closest("li").querySelector(".what").firstChild.textContent.trim());
-});
 
 document.getElementById("demo")?.addEventListener("click", async (event) => {
   const key = event.target.closest("[data-demo]")?.dataset.demo;
@@ -61,6 +25,7 @@ document.getElementById("demo")?.addEventListener("click", async (event) => {
   if (key === "again") location.reload();
 });
 
+offer(oven, day ?? newDay);
 queue.watch(showWaiting);
 showWaiting();
 write.start(oven, day ?? newDay);

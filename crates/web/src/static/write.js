@@ -295,15 +295,6 @@ function remember({ wants }, entry) {
   if (dish && entry.kind === "taken out") dish.inside = false;
 }
 
-// ---- taking back
-
-/** Strikes an entry: it stays in the day, struck through. */
-export function takeBack(id, words) {
-  const at = clock.written(clock.now());
-  const entry = { id: queue.newId(), at, written: at, kind: "strike", what: "", value: "", unit: "", note: "", strikes: id };
-  queue.add({ oven, day, entry, words: `taken back: ${words}` });
-}
-
 // ---- who writes
 
 async function fill_who() {
