@@ -59,7 +59,8 @@ fn close(answer: &mut Response) {
     let heads = answer.headers_mut();
     heads.insert(header::CONTENT_SECURITY_POLICY, HeaderValue::from_static(POLICY));
     heads.insert(header::X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
-    heads.insert(header::REFERRER_POLICY, HeaderValue::from_static("no-referrer"));
+    // Not `no-referrer`: with it a browser names no origin for a form of our own either, on an address it does not trust.
+    heads.insert(header::REFERRER_POLICY, HeaderValue::from_static("same-origin"));
     heads.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
 }
 

@@ -85,7 +85,7 @@ fn nearest_y(place: &Place, y: f64) -> f64 {
 fn opening(shown: &TouchOven, name: &str, last: Option<&str>, next: bool) -> Tag {
     let mut label = name.to_owned();
     if let Some(last) = last {
-        label.push_str(&format!(", last {last}"));
+        label.push_str(&format!(" {last}"));
     }
     let tag = match shown.address(name) {
         Some(address) => Tag::new("a").set("href", &address),

@@ -94,7 +94,7 @@ export function pad({ units, unit, from, steps, hint, over = false }) {
     },
     /** A key of a keyboard. */
     key(event) {
-      if (event.ctrlKey || event.metaKey || event.altKey || event.target.matches("input:not([type=radio])")) return;
+      if (event.ctrlKey || event.metaKey || event.altKey || event.target.matches("input:not([type=radio], [type=checkbox])")) return;
       if (/^[0-9]$/.test(event.key)) press(event.key);
       else if (event.key === "." || event.key === ",") press(".");
       else if (event.key === "Backspace") press("back");

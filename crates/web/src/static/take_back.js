@@ -31,7 +31,7 @@ export function showWaiting() {
 }
 
 function refusal({ error, problems }) {
-  const words = problems.map((problem) => [problem.what, problem.suggestion && `try: ${problem.suggestion}`].filter(Boolean).join("; "));
+  const words = problems.map((problem) => [problem.what, problem.limits && `allowed: ${problem.limits}`, problem.suggestion && `try: ${problem.suggestion}`].filter(Boolean).join("; "));
   return words.join(". ") || error;
 }
 

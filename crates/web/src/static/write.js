@@ -66,6 +66,9 @@ document.getElementById("sheet-back").addEventListener("click", back);
 addEventListener("popstate", close);
 sheet.addEventListener("keydown", (event) => {
   if (event.key === "Escape") back();
+  // Digits go to the pad wherever the focus is.
+  const of = form.hidden ? undefined : form.draft?.pad;
+  if (of && !of.element.hidden) of.key(event);
 });
 
 choose.addEventListener("change", (event) => {
@@ -218,7 +221,6 @@ form.addEventListener("change", (event) => {
   if (wants.ajar && event.target.name === "what") of.element.hidden = event.target.value !== "ajar";
 });
 
-form.addEventListener("keydown", (event) => form.draft.pad && !form.draft.pad.element.hidden && form.draft.pad.key(event));
 
 form.addEventListener("submit", (event) => {
   event.preventDefault();

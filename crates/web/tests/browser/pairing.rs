@@ -63,6 +63,7 @@ fn guessing_has_an_end() {
         for _ in 0..6 {
             screen.goto(&kitchen.at(&format!("/pair?code={wrong}"))).await;
             screen.click("main form button").await;
+            screen.until_text("#code-wrong", "code").await;
         }
         screen.until_text("#code-wrong", "Too many wrong codes").await;
         screen.goto(&kitchen.at(&format!("/pair?code={code}"))).await;

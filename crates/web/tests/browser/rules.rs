@@ -34,7 +34,7 @@ for (let node = walker.nextNode(); node; node = walker.nextNode()) {
   const size = parseFloat(style.fontSize);
   if (size < (picture ? 12.9 : 16)) wrong.push(`text of ${size} px: ${name(element)}`);
 }
-const pressed = 'button, .key, .bar a, .foot a, summary, .choice span, select, input:not([type=radio], [type=checkbox], [type=hidden]), [data-spot]';
+const pressed = 'button, .key, .bar a, .foot a, summary, .choice, select, input:not([type=radio], [type=checkbox], [type=hidden]), [data-spot]';
 for (const element of document.querySelectorAll(pressed)) {
   if (element.closest('[inert]') || !seen(element)) continue;
   const box = element.getBoundingClientRect();

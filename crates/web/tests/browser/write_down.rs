@@ -35,7 +35,8 @@ fn a_round_of_readings() {
         let lines = kitchen.lines(DAY);
         for (i, place) in places.iter().enumerate() {
             let end = format!(",spot,{},24{i},C,,", place.to_lowercase());
-            let found = lines.iter().find(|line| line.ends_with(&end)).expect(&end);
+            let found = lines.iter().find(|line| line.ends_with(&end));
+            let found = found.unwrap_or_else(|| panic!("{end} in {lines:?}"));
             assert!(found.contains(",2026-06-13T09:2"), "{found}");
         }
         screen.console_is_clean().await;
@@ -202,7 +203,7 @@ fn what_is_wrong_is_said_at_its_field() {
         screen.click("#sheet-back").await;
         screen.open_sheet("read").await;
         screen.click("[data-kind=outdoor]").await;
-        screen.click("summary").await;
+        screen.click("#entry summary").await;
         let note = screen.client.find(Locator::Css("#note")).await.unwrap();
         note.send_keys("in the shade").await.unwrap();
         screen.click("input[name=ago][value=at]").await;
