@@ -13,9 +13,10 @@ function show() {
   const entries = waiting === 1 ? "1 entry waits" : `${waiting} entries wait`;
   const kept = queue.isKept() ? "What you write is kept on this screen and sent later" : "This browser keeps nothing: leave this page open";
   const away = `The oven's server cannot be reached. ${kept}.${waiting ? ` ${entries}.` : ""}`;
+  const short = `The server cannot be reached. ${queue.isKept() ? "Kept here, sent later" : "Leave this page open"}.`;
   for (const line of lines) {
     line.hidden = reached && waiting === 0;
-    line.textContent = reached ? `Sending: ${entries}.` : away;
+    line.textContent = reached ? `Sending: ${entries}.` : line.dataset.reach === "short" ? short : away;
   }
 }
 

@@ -228,3 +228,48 @@ fn what_is_wrong_is_said_at_its_field() {
         screen.close().await;
     });
 }
+
+/// Where the pad lies in the sheet, by what the sheet is headed, and what was said about the server, at every change.
+const WATCH_PAD: &str = r"
+const sheet = document.getElementById('sheet');
+window.tops = {};
+window.told = new Set();
+new MutationObserver(() => {
+  const pad = sheet.querySelector('.pad');
+  if (!pad) return;
+  const line = sheet.querySelector('[data-reach]');
+  if (!line.hidden) window.told.add(line.textContent);
+  const top = Math.round(pad.getBoundingClientRect().top + sheet.scrollTop);
+  (window.tops[document.getElementById('sheet-title').textContent] ??= new Set()).add(top);
+}).observe(sheet, { subtree: true, childList: true, characterData: true, attributes: true });
+";
+
+/// Nothing moves the pad while somebody types on it, neither what is being sent nor a server that goes away: a key that moves
+/// under a finger writes a wrong number.
+#[test]
+fn the_pad_stays_where_it_is() {
+    with_driver(|driver| async move {
+        let (mut kitchen, screen) = demo(&driver).await;
+        screen.open_sheet("read").await;
+        screen.click("[data-kind=round]").await;
+        screen.run(WATCH_PAD).await;
+        for place in 1..=3 {
+            screen.until_text("#sheet-title", &format!("{place} of 6")).await;
+            screen.pad("240").await;
+            screen.click("#entry .big").await;
+        }
+        screen.until_text("#written", "floor front 240").await;
+        kitchen.stop();
+        screen.until("return !document.querySelector('.sheet [data-reach]').hidden").await;
+        screen.pad("2").await;
+        let told = screen.run("return [...window.told]").await.to_string();
+        assert!(told.contains("Sending: 1 entry") && told.contains("cannot be reached"), "{told}");
+        let tops = screen.run("return Object.entries(window.tops).map(([title, tops]) => [title, [...tops]])").await;
+        let tops = tops.as_array().unwrap();
+        assert_eq!(tops.len(), 4, "{tops:?}");
+        for of in tops {
+            assert_eq!(of[1].as_array().unwrap().len(), 1, "the pad moved: {of}");
+        }
+        screen.close().await;
+    });
+}
