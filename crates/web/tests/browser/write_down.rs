@@ -1,8 +1,8 @@
 //! Writing down: rounds, everything that is done, a server that goes away, taking back, by keyboard, and what is wrong.
 
-use crate::driver::{Driver, PHONE, Screen};
+use crate::driver::{Driver, PHONE, SERVER_GONE, Screen};
 use crate::kitchen::Kitchen;
-use crate::with_driver;
+use crate::{rules, with_driver};
 use fantoccini::key::Key;
 use fantoccini::wd::Locator;
 use serde_json::json;
@@ -39,7 +39,6 @@ fn a_round_of_readings() {
             let found = found.unwrap_or_else(|| panic!("{end} in {lines:?}"));
             assert!(found.contains(",2026-06-13T09:2"), "{found}");
         }
-        screen.console_is_clean().await;
         screen.close().await;
     });
 }
@@ -90,7 +89,6 @@ fn everything_that_is_done() {
         let lines = kitchen.lines(DAY);
         let wall = lines.iter().find(|line| line.ends_with(",spot,back wall,590,F,,")).expect("the back wall");
         assert!(wall.contains(",2026-06-13T09:1"), "a quarter of an hour before 09:2x: {wall}");
-        screen.console_is_clean().await;
         screen.close().await;
     });
 }
@@ -108,6 +106,7 @@ fn a_server_that_goes_away() {
         kitchen.stop();
         screen.until("return !document.getElementById('reach').hidden").await;
         assert!(screen.text(".sheet [data-reach]").await.contains("cannot be reached"));
+        rules::own_kept(&screen, "#sheet", "the sheet without a server").await;
         screen.pad("1").await;
         screen.click("#entry .big").await;
         screen.open_sheet("done").await;
@@ -131,6 +130,7 @@ fn a_server_that_goes_away() {
         let (probe, door) = (place(",probe,,241,C,,"), place(",door,open,,,,"));
         assert!(probe < door, "{lines:?}");
         assert!(lines[probe].contains(hours[0].as_str().unwrap()) && lines[door].contains(hours[1].as_str().unwrap()));
+        screen.console_says_only(SERVER_GONE).await;
         screen.close().await;
     });
 }
@@ -145,7 +145,6 @@ fn taking_back_lasts() {
         screen.goto(&kitchen.at("/ovens/slipway-demo/now")).await;
         screen.until_text("#written .struck", "taken back").await;
         assert!(kitchen.lines(DAY).iter().any(|line| line.contains(",strike,") && line.ends_with(",21")));
-        screen.console_is_clean().await;
         screen.close().await;
     });
 }
@@ -222,7 +221,10 @@ fn what_is_wrong_is_said_at_its_field() {
         screen.click("#entry .big").await;
         screen.until_text("#waiting .wrong", "60").await;
         assert!(!kitchen.lines(DAY).iter().any(|line| line.contains(",outdoor,,999")));
+        screen.console_says_only("status of 422").await;
         screen.client.back().await.unwrap();
+        screen.until("return document.getElementById('sheet').hidden").await;
+        rules::kept(&screen, "Now with an entry that was refused").await;
         screen.click("#waiting button").await;
         screen.until("return document.querySelectorAll('#waiting li').length === 0").await;
         screen.close().await;
@@ -270,6 +272,7 @@ fn the_pad_stays_where_it_is() {
         for of in tops {
             assert_eq!(of[1].as_array().unwrap().len(), 1, "the pad moved: {of}");
         }
+        screen.console_says_only(SERVER_GONE).await;
         screen.close().await;
     });
 }
