@@ -177,8 +177,8 @@ pub fn sheet(touch: &Markup, data: &Markup) -> Markup {
             header.sheet-head {
                 button.key type="button" id="sheet-back" { "Back" }
                 h2 id="sheet-title" tabindex="-1" { "Write down" }
+                span.reach data-reach="short" hidden {}
             }
-            p.reach data-reach hidden {}
             p.said id="sheet-said" role="status" {}
             div id="choose" {
                 fieldset.choices {

@@ -107,7 +107,8 @@ fn a_server_that_goes_away() {
         screen.pad("24").await;
         kitchen.stop();
         screen.until("return !document.getElementById('reach').hidden").await;
-        assert!(screen.text(".sheet [data-reach]").await.contains("cannot be reached"));
+        assert!(screen.text("#reach").await.contains("cannot be reached"));
+        assert!(screen.text(".sheet [data-reach]").await.contains("out of reach"));
         screen.pad("1").await;
         screen.click("#entry .big").await;
         screen.open_sheet("done").await;
