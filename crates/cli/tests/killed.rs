@@ -2,6 +2,7 @@
 //!
 //! The real program on a real file, entries sent to it over HTTP by several writers at full speed, SIGKILL.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test that cannot run must stop")]
+#![allow(clippy::print_stderr, reason = "the figures of the slow tier are read off its output")]
 
 use ovenfall_store::backup::check;
 use ovenfall_store::{DayId, Store};

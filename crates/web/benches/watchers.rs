@@ -2,6 +2,7 @@
 //!
 //! A plain program: what is of interest is the spread over screens and entries, and that nothing is missed.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout, reason = "a bench prints what it measured")]
+#![allow(dead_code, reason = "the test writes many at once")]
 
 #[path = "../tests/fifty/mod.rs"]
 mod fifty;

@@ -139,7 +139,7 @@ pub async fn day_page(
         section aria-labelledby="past-title" {
             h2 id="past-title" { "The forecast against what came" }
             (hours(&app, &day, asked.at.as_deref()).await?)
-            div id="past" data-src={ "/parts/days/" (day) "/past" @if let Some(at) = &asked.at { "?at=" (at) } } {
+            div id="past" data-src={ "/parts/days/" (day) "/past" @if let Some(at) = &asked.at { "?at=" (form_urlencoded::byte_serialize(at.as_bytes()).collect::<String>()) } } {
                 p aria-busy="true" { "Working it out…" }
                 noscript { p { "The picture needs a script." } }
             }
