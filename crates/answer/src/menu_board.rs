@@ -98,7 +98,19 @@ impl MenuBoard {
         })
     }
 
+    /// The menu of a day that cannot be worked out, with the reasons.
+    #[must_use]
+    pub fn stopped(at: &ZonedDateTime, reasons: &[String], draw: Draw) -> Self {
+        let first = format!("This menu cannot be worked out: {}", reasons.join(". "));
+        Self { first, ..Self::bare(at, draw) }
+    }
+
     fn empty(inputs: &Inputs, at: &ZonedDateTime, draw: Draw) -> Self {
+        let warnings = inputs.warnings.iter().map(problem).collect();
+        Self { warnings, input_sha256: inputs.sha256.clone(), ..Self::bare(at, draw) }
+    }
+
+    fn bare(at: &ZonedDateTime, draw: Draw) -> Self {
         Self {
             at: time(at),
             hour: day_and_hour(at),
@@ -107,9 +119,9 @@ impl MenuBoard {
             dishes: Vec::new(),
             picture: None,
             notes: Vec::new(),
-            warnings: inputs.warnings.iter().map(problem).collect(),
+            warnings: Vec::new(),
             cautions: Vec::new(),
-            input_sha256: inputs.sha256.clone(),
+            input_sha256: String::new(),
             members: draw.members,
             seed: draw.seed,
         }

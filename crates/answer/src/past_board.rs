@@ -91,8 +91,11 @@ fn held_against(forecast: &Forecast) -> Option<Score> {
         _ => None,
     };
     let points: Vec<Point> = forecast.inputs.day.standing().iter().filter_map(point).collect();
-    let (from_s, events) = (forecast.situation.driven.at_s, &forecast.situation.driven.drive.events);
-    let seen = scored(&points, events, from_s, from_s + HORIZON_H * 3600.0);
+    // The door as it was written down, not as the forecast took it to be.
+    let last = forecast.inputs.day.entries.iter().map(|entry| entry.written.instant.max(entry.at.instant)).max()?;
+    let really = drive(&forecast.inputs.day, &forecast.inputs.pots, last, 0.0).ok()?;
+    let from_s = forecast.situation.driven.at_s;
+    let seen = scored(&points, &really.drive.events, from_s, from_s + HORIZON_H * 3600.0);
     score(&forecast.fall.members.times_s, &forecast.fall.members.probe_c, &seen)
 }
 
@@ -102,13 +105,16 @@ fn words(score: Option<Score>) -> String {
             .to_owned();
     };
     let readings = if score.count == 1 { "reading" } else { "readings" };
-    let side = if score.mean_off_k > 0.0 { "too high" } else { "too low" };
+    let side = match score.mean_off_k {
+        off if off >= 0.5 => format!("{off:.0} K too high on the whole"),
+        off if off <= -0.5 => format!("{:.0} K too low on the whole", -off),
+        _ => "neither too high nor too low on the whole".to_owned(),
+    };
     format!(
         "Held against {} {readings} of the chamber probe with the door shut: the middle of the forecast missed by {:.0} K \
-         (root of the mean square), {:.0} K {side} on the whole; {:.0} % of the time the probe lay inside 9 chances in 10.",
+         (root of the mean square), {side}; {:.0} % of the time the probe lay inside 9 chances in 10.",
         score.count,
         score.rms_k,
-        score.mean_off_k.abs(),
         score.inside_ninety_share * 100.0
     )
 }

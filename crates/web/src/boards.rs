@@ -36,8 +36,8 @@ pub trait OfDay: Serialize + DeserializeOwned + Send + Sync + Sized + 'static {
     /// When the day cannot be computed.
     fn compute(inputs: Inputs, at: jiff::ZonedDateTime) -> Result<Self, AnswerError>;
 
-    /// What is told where it cannot be computed; `None` where the last one is left.
-    fn stopped(now: Timestamp, reasons: &[String]) -> Option<Self>;
+    /// What is told where it cannot be computed.
+    fn stopped(now: Timestamp, reasons: &[String]) -> Self;
 
     /// Hash of what it was computed from, and on how many members.
     fn provenance(&self) -> (&str, usize);
@@ -54,8 +54,8 @@ impl OfDay for Board {
         Self::compute(inputs, at, &DISHES, DRAW)
     }
 
-    fn stopped(now: Timestamp, reasons: &[String]) -> Option<Self> {
-        Some(Self::stopped(&now.to_zoned_datetime(TimeZone::UTC), reasons, DRAW))
+    fn stopped(now: Timestamp, reasons: &[String]) -> Self {
+        Self::stopped(&now.to_zoned_datetime(TimeZone::UTC), reasons, DRAW)
     }
 
     fn provenance(&self) -> (&str, usize) {
@@ -75,8 +75,8 @@ impl OfDay for MenuBoard {
         Self::compute(inputs, at, &DISHES, DRAW)
     }
 
-    fn stopped(_: Timestamp, _: &[String]) -> Option<Self> {
-        None
+    fn stopped(now: Timestamp, reasons: &[String]) -> Self {
+        Self::stopped(&now.to_zoned_datetime(TimeZone::UTC), reasons, DRAW)
     }
 
     fn provenance(&self) -> (&str, usize) {
@@ -155,14 +155,12 @@ fn compute<T: OfDay>(
         let at = hour(&inputs.day, now).to_zoned_datetime(wall_clock::zone(&inputs));
         T::compute(inputs, at.clone()).map(|answer| (answer, at.timestamp()))
     });
-    let computed = match computed {
-        Ok(computed) => Some(computed),
-        Err(why) => T::stopped(now, &reasons(&why)).map(|stopped| (stopped, now)),
+    let (answer, at) = match computed {
+        Ok(computed) => computed,
+        Err(why) => (T::stopped(now, &reasons(&why)), now),
     };
-    if let Some((answer, at)) = &computed {
-        keep(store, day, answer, *at, texts.last_entry)?;
-    }
-    Ok(computed)
+    keep(store, day, &answer, at, texts.last_entry)?;
+    Ok(Some((answer, at)))
 }
 
 fn reasons(why: &AnswerError) -> Vec<String> {

@@ -6,7 +6,7 @@ use super::shell::{OvenHead, Page, Place};
 use super::{head_of, head_of_day};
 use crate::answers::Numbered;
 use crate::app::{App, PageWho};
-use crate::boards::last_and_ask;
+use crate::boards::{inputs, last_and_ask};
 use crate::error::WebError;
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, Path, State};
@@ -118,12 +118,21 @@ async fn told(app: &App, head: &OvenHead) -> Result<Markup, WebError> {
         _ => None,
     };
     let board = board.as_ref().map(|board| &board.answer);
+    let holds = match (&head.day, board) {
+        (Some(day), Some(board)) => {
+            let of = day.clone();
+            let now = app.on_disk(move |store| Ok(inputs(store, &of).map(|inputs| inputs.sha256).ok())).await?;
+            now.is_none_or(|now| now == board.input_sha256)
+        }
+        _ => true,
+    };
     let of = |dish: &DishSheet| board.and_then(|board| board.dishes.iter().find(|told| told.name == dish.name));
     Ok(html! {
         @if today.dishes.is_empty() {
             p.more { "No dish yet. Add what is to be cooked today: from when until when the oven suits it is worked out with its own cold pot in." }
         } @else if let Some(board) = board {
             p.state { "As of " (board.hour) }
+            @if !holds { p.care { "Being worked out anew: something was written down or changed since then." } }
             @if !board.first.is_empty() { p.care { (board.first) } }
             @if let Some(picture) = &board.picture { (figure(picture)) }
         } @else {

@@ -177,8 +177,7 @@ pub fn sheet(touch: &Markup, data: &Markup) -> Markup {
             header.sheet-head {
                 button.key type="button" id="sheet-back" { "Back" }
                 h2 id="sheet-title" tabindex="-1" { "Write down" }
-                // In the head, which keeps its height: nothing may move the keys under a finger.
-                p.reach data-reach="short" role="status" hidden {}
+                span.reach data-reach="short" hidden {}
             }
             p.said id="sheet-said" role="status" {}
             div id="choose" {

@@ -13,10 +13,11 @@ function show() {
   const entries = waiting === 1 ? "1 entry waits" : `${waiting} entries wait`;
   const kept = queue.isKept() ? "What you write is kept on this screen and sent later" : "This browser keeps nothing: leave this page open";
   const away = `The oven's server cannot be reached. ${kept}.${waiting ? ` ${entries}.` : ""}`;
-  const short = `The server cannot be reached. ${queue.isKept() ? "Kept here, sent later" : "Leave this page open"}.`;
+  const short = `Server out of reach${waiting ? `, ${waiting} wait` : ""}`;
   for (const line of lines) {
-    line.hidden = reached && waiting === 0;
-    line.textContent = reached ? `Sending: ${entries}.` : line.dataset.reach === "short" ? short : away;
+    // While the server is there nothing comes and goes above what is being pressed.
+    line.hidden = reached;
+    line.textContent = line.dataset.reach === "short" ? short : away;
   }
 }
 

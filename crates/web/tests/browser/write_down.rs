@@ -105,7 +105,8 @@ fn a_server_that_goes_away() {
         screen.pad("24").await;
         kitchen.stop();
         screen.until("return !document.getElementById('reach').hidden").await;
-        assert!(screen.text(".sheet [data-reach]").await.contains("cannot be reached"));
+        assert!(screen.text("#reach").await.contains("cannot be reached"));
+        assert!(screen.text(".sheet [data-reach]").await.contains("out of reach"));
         rules::own_kept(&screen, "#sheet", "the sheet without a server").await;
         screen.pad("1").await;
         screen.click("#entry .big").await;
@@ -263,12 +264,19 @@ fn the_pad_stays_where_it_is() {
         screen.until_text("#written", "floor front 240").await;
         kitchen.stop();
         screen.until("return !document.querySelector('.sheet [data-reach]').hidden").await;
+        // Two entries wait: the longest that is said. The pad is looked at once more after that.
+        for place in [4, 5] {
+            screen.until_text("#sheet-title", &format!("{place} of 6")).await;
+            screen.pad("240").await;
+            screen.click("#entry .big").await;
+        }
+        screen.until_text(".sheet [data-reach]", "2 wait").await;
         screen.pad("2").await;
         let told = screen.run("return [...window.told]").await.to_string();
-        assert!(told.contains("Sending: 1 entry") && told.contains("cannot be reached"), "{told}");
+        assert!(told.contains("out of reach"), "{told}");
         let tops = screen.run("return Object.entries(window.tops).map(([title, tops]) => [title, [...tops]])").await;
         let tops = tops.as_array().unwrap();
-        assert_eq!(tops.len(), 4, "{tops:?}");
+        assert_eq!(tops.len(), 6, "{tops:?}");
         for of in tops {
             assert_eq!(of[1].as_array().unwrap().len(), 1, "the pad moved: {of}");
         }
