@@ -34,7 +34,9 @@ pub async fn page(State(app): State<App>, Path(oven): Path<String>, PageWho(_): 
     let days = app
         .on_disk(move |store| {
             let days = store.days(&of)?;
-            days.into_iter().map(|day| Ok((store.day(&day.day)?, day))).collect::<Result<Vec<_>, WebError>>()
+            let of =
+                |day: DaySummary| Ok((store.day(&day.day)?, basket_kg(store.pots_text(&day.day)?.as_deref()), day));
+            days.into_iter().map(of).collect::<Result<Vec<_>, WebError>>()
         })
         .await?;
     let body = html! {
@@ -43,7 +45,7 @@ pub async fn page(State(app): State<App>, Path(oven): Path<String>, PageWho(_): 
             p { a.key href={ (Place::Now.address(&head.oven)) "?new=1" } { "Begin a new day" } }
         }
         @if days.is_empty() { p { "No day yet. The first entry on the page Now begins one." } }
-        @for (written, day) in &days { (summary(&head, written, day)) }
+        @for (written, basket_kg, day) in &days { (summary(&head, written, *basket_kg, day)) }
     };
     Ok(Page {
         title: "Days",
@@ -62,11 +64,11 @@ fn zone_of(head: &OvenHead) -> TimeZone {
 }
 
 /// A day in a few lines.
-fn summary(head: &OvenHead, written: &Day, day: &DaySummary) -> Markup {
+fn summary(head: &OvenHead, written: &Day, basket_kg: Option<f64>, day: &DaySummary) -> Markup {
     let standing = written.standing();
     let first = standing.first().map(|entry| entry.at.instant.to_zoned_datetime(zone_of(head)));
     let name = first.map_or_else(|| day.day.to_string(), |at| at.strftime("%A %-d %B %Y").to_string());
-    let facts = facts(&standing);
+    let facts = facts(&standing, basket_kg);
     html! {
         section.day aria-label=(name) {
             h2 { a href=(format!("{}/{}", Place::Days.address(&head.oven), day.day)) { (name) } }
@@ -75,8 +77,13 @@ fn summary(head: &OvenHead, written: &Day, day: &DaySummary) -> Markup {
     }
 }
 
-/// Wood, hottest reading, dishes.
-fn facts(standing: &[&Entry]) -> Vec<String> {
+/// What a basket of the day's wood weighs, where its pots file says so.
+fn basket_kg(pots: Option<&str>) -> Option<f64> {
+    read_pots("the pots", pots?).ok()?.wood.basket_kg
+}
+
+/// Wood, hottest reading, dishes. Baskets are weighed where their weight is known.
+fn facts(standing: &[&Entry], basket_kg: Option<f64>) -> Vec<String> {
     let mut facts = Vec::new();
     let (mut wood_kg, mut baskets) = (0.0, 0.0);
     let mut dishes: Vec<&str> = Vec::new();
@@ -84,7 +91,12 @@ fn facts(standing: &[&Entry]) -> Vec<String> {
     for entry in standing {
         match &entry.what {
             What::Done(Done::WoodOn { amount: WoodAmount::Weighed(mass), .. }) => wood_kg += mass.kg(),
-            What::Done(Done::WoodOn { amount: WoodAmount::Baskets { count, .. }, .. }) => baskets += count,
+            What::Done(Done::WoodOn { amount: WoodAmount::Baskets { count, basket }, .. }) => {
+                match basket.map(|mass| mass.kg()).or(basket_kg) {
+                    Some(each_kg) => wood_kg += count * each_kg,
+                    None => baskets += count,
+                }
+            }
             What::Done(Done::Placed { dish }) if !dishes.contains(&dish.as_str()) => dishes.push(dish),
             What::Reading(Reading::Spot { temperature, .. } | Reading::Probe { temperature }) => {
                 hottest_c = Some(hottest_c.unwrap_or(f64::NEG_INFINITY).max(temperature.c()));
@@ -135,7 +147,7 @@ pub async fn day_page(
     let name = first.map_or_else(|| "A day".to_owned(), |at| at.strftime("%A %-d %B %Y").to_string());
     let body = html! {
         h1 { (name) }
-        p { (facts(&written.standing()).join(". ")) }
+        p { (facts(&written.standing(), basket_kg(pots.as_deref())).join(". ")) }
         section aria-labelledby="past-title" {
             h2 id="past-title" { "The forecast against what came" }
             (hours(&app, &day, asked.at.as_deref()).await?)
@@ -144,12 +156,14 @@ pub async fn day_page(
                 noscript { p { "The picture needs a script." } }
             }
         }
-        section aria-labelledby="written-title" {
-            h2 id="written-title" { "Written down" }
-            ol.waiting id="waiting" aria-label="waiting to be sent" {}
-            div id="written" data-part="written" { (entries(&app, &head, &day).await?) }
-        }
         @if let Some(text) = &pots { (pots_markup(text)) }
+        section aria-label="Written down" {
+            ol.waiting id="waiting" aria-label="waiting to be sent" {}
+            details {
+                summary { "Written down" }
+                div id="written" data-part="written" { (entries(&app, &head, &day).await?) }
+            }
+        }
         p.menu-keys {
             a.key href=(format!("/api/days/{day}")) download=(format!("{day}.csv")) { "The day as a file" }
             @if pots.is_some() { a.key href=(format!("/api/days/{day}/pots")) download=(format!("{day}.pots.toml")) { "Pots and dishes as a file" } }
@@ -204,12 +218,13 @@ pub async fn entries_part(
 
 /// Hours to look back from: shutting and some hours later, or any other.
 async fn hours(app: &App, day: &DayId, asked: Option<&str>) -> Result<Markup, WebError> {
-    let of = day.clone();
+    let (of, now) = (day.clone(), app.now_on(day));
     let shut = app
         .on_disk(move |store| Ok(inputs(store, &of).ok().and_then(|inputs| shut_at(&inputs).ok().flatten())))
         .await?;
     let offered = shut.map(|shut| {
-        let after = |h: &i64| shut.checked_add(jiff::SignedDuration::from_hours(*h)).ok();
+        let after =
+            |h: &i64| shut.checked_add(jiff::SignedDuration::from_hours(*h)).ok().filter(|at| at.timestamp() <= now);
         OFFERED_H.iter().filter_map(after).map(|at| at.strftime("%H:%M").to_string()).collect::<Vec<String>>()
     });
     let offered = offered.unwrap_or_default();
