@@ -24,7 +24,7 @@ const HORIZON_H: f64 = 12.0;
 /// Distance of its times, min.
 const STEP_MIN: f64 = 5.0;
 /// How much of the time before it is drawn, min.
-const PAST_MIN: f64 = 120.0;
+const PAST_MIN: f64 = 20.0;
 /// Widths of the picture, px.
 const NARROW_PX: f64 = 366.0;
 const WIDE_PX: f64 = 820.0;
