@@ -22,6 +22,9 @@ pub struct Look {
     pub dark: bool,
 }
 
+/// What a console says of a server that was stopped.
+pub const SERVER_GONE: &str = "net::ERR_";
+
 pub const PHONE: Look = Look { phone: true, dark: false };
 
 /// A driver process; gone with it are its browsers.
@@ -186,26 +189,44 @@ impl Screen {
         self.click(&format!("input[name=page][value={side}]")).await;
     }
 
-    /// Leaves what the console said behind.
-    pub async fn forget_console(&self) {
-        let _ = self.client.issue_cmd(ConsoleLog).await;
+    /// What the console said went wrong since it was last asked.
+    async fn went_wrong(&self) -> Vec<String> {
+        let said = self.client.issue_cmd(ConsoleLog).await.unwrap();
+        let severe = said.as_array().into_iter().flatten().filter(|entry| entry["level"] == json!("SEVERE"));
+        severe.map(|entry| entry["message"].as_str().unwrap_or_default().to_owned()).collect()
     }
 
-    /// Nothing went wrong in the page. A server that was stopped is no fault of it.
-    pub async fn console_is_clean(&self) {
-        let said = self.client.issue_cmd(ConsoleLog).await.unwrap();
-        let wrong: Vec<&Value> =
-            said.as_array().into_iter().flatten().filter(|entry| entry["level"] == json!("SEVERE")).collect();
-        assert!(wrong.is_empty(), "{wrong:?}");
+    /// Nothing went wrong in the page but what a test brought about, and that did.
+    pub async fn console_says_only(&self, expected: &str) {
+        let said = self.went_wrong().await;
+        assert!(!said.is_empty(), "{expected} was not said");
+        assert!(said.iter().all(|message| message.contains(expected)), "{said:?}");
     }
 
     /// Shows the page as it would be printed, or as it is.
     pub async fn media(&self, media: &str) {
-        let emulate = Protocol("Emulation.setEmulatedMedia", json!({ "media": media }));
-        self.client.issue_cmd(emulate).await.unwrap();
+        self.protocol("Emulation.setEmulatedMedia", json!({ "media": media })).await;
     }
 
+    /// A finger set down and moved; lifted afterwards.
+    pub async fn touch(&self, points: &[(f64, f64)]) {
+        for (i, (x, y)) in points.iter().enumerate() {
+            let kind = if i == 0 { "touchStart" } else { "touchMove" };
+            self.protocol("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": [{ "x": x, "y": y }] }))
+                .await;
+        }
+        self.protocol("Input.dispatchTouchEvent", json!({ "type": "touchEnd", "touchPoints": [] })).await;
+    }
+
+    /// A command of the browser's own protocol.
+    pub async fn protocol(&self, command: &'static str, parameters: Value) {
+        self.client.issue_cmd(Protocol(command, parameters)).await.unwrap();
+    }
+
+    /// Ends the browser, in which nothing may have gone wrong that a test did not ask about.
     pub async fn close(self) {
+        let said = self.went_wrong().await;
+        assert!(said.is_empty(), "{said:?}");
         let _ = self.client.close().await;
     }
 }

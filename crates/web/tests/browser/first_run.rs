@@ -2,7 +2,7 @@
 
 use crate::driver::PHONE;
 use crate::kitchen::Kitchen;
-use crate::with_driver;
+use crate::{rules, with_driver};
 use fantoccini::Locator;
 use serde_json::json;
 
@@ -26,6 +26,7 @@ fn an_oven_and_its_first_forecast() {
         screen.click("main form [type=submit]").await;
         screen.until("return document.querySelector('#rise_cm')?.getAttribute('aria-invalid') === 'true'").await;
         assert_eq!(screen.run("return document.getElementById('name').value").await, json!("Quay oven"));
+        rules::kept(&screen, "/first with a rise that cannot be").await;
         fill("rise_cm", "42").await;
         screen.click("main form [type=submit]").await;
         screen.until("return location.pathname === '/ovens/quay-oven/now'").await;

@@ -59,20 +59,20 @@ impl Kitchen {
         let store = Arc::new(Store::open(&self.data).unwrap());
         let demo = self.demo.then(|| Demo::seed(&store, Timestamp::now()).unwrap());
         let access = Arc::new(Access::new(self.reach, store.screens().unwrap(), &mut rand::rng()));
-        let app = App::new(store, access, Arc::new(Timestamp::now));
+        let listener = std::net::TcpListener::bind(SocketAddr::from((self.ip, self.port))).unwrap();
+        listener.set_nonblocking(true).unwrap();
+        self.port = listener.local_addr().unwrap().port();
+        let app = App::new(store, access, Arc::new(Timestamp::now)).with_addresses(vec![self.at("")]);
         let app = match demo {
             Some(demo) => app.with_demo(demo),
             None => app,
         };
         let runtime = Runtime::new().unwrap();
-        let address = SocketAddr::from((self.ip, self.port));
-        let (serving, at) = (app.clone(), std::sync::mpsc::channel());
+        let serving = app.clone();
         runtime.spawn(async move {
-            let listener = TcpListener::bind(address).await.unwrap();
-            at.0.send(listener.local_addr().unwrap().port()).unwrap();
+            let listener = TcpListener::from_std(listener).unwrap();
             serve(listener, serving, std::future::pending()).await.unwrap();
         });
-        self.port = at.1.recv().unwrap();
         (self.running, self.app) = (Some(runtime), Some(app));
     }
 

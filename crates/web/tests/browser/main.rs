@@ -13,15 +13,15 @@ mod two_screens;
 mod write_down;
 
 use driver::Driver;
-use std::sync::{Mutex, PoisonError};
 use tokio::runtime::Runtime;
+use tokio::sync::Semaphore;
 
-/// One at a time: two browsers and a server are enough for two cores.
-static ALONE: Mutex<()> = Mutex::new(());
+/// Two at a time: more browsers and servers only wait for each other on two cores.
+static TURNS: Semaphore = Semaphore::const_new(2);
 
 /// Runs a test with a driver; nothing where there is no browser.
 fn with_driver<F: Future<Output = ()>>(test: impl FnOnce(Driver) -> F) {
-    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
+    let _turn = Runtime::new().unwrap().block_on(TURNS.acquire()).unwrap();
     if let Some(driver) = Driver::start() {
         Runtime::new().unwrap().block_on(test(driver));
     }

@@ -1,8 +1,8 @@
 //! The kitchen's network: an address no browser takes for secure. A screen is let in with the code only.
 
-use crate::driver::{PATIENCE, PHONE};
+use crate::driver::{PATIENCE, PHONE, SERVER_GONE};
 use crate::kitchen::Kitchen;
-use crate::with_driver;
+use crate::{rules, with_driver};
 use fantoccini::Locator;
 use serde_json::json;
 use std::time::Instant;
@@ -28,7 +28,8 @@ fn refused_and_let_in() {
         type_code(wrong).await;
         screen.until_text("#code-wrong", "not the code").await;
         assert_eq!(screen.run("return document.getElementById('who').value").await, json!("Bea"), "nothing is lost");
-        screen.forget_console().await;
+        rules::kept(&screen, "/pair with a wrong code").await;
+        screen.console_says_only("status of 4").await;
         type_code(&code).await;
         screen.until("return location.pathname === '/ovens/slipway-demo/now'").await;
         // Writing, and a server that goes away and comes back, on this address too.
@@ -37,7 +38,11 @@ fn refused_and_let_in() {
         screen.pad("251").await;
         screen.click("#entry .big").await;
         screen.until_text("#written", "by Bea").await;
-        screen.console_is_clean().await;
+        screen.goto(&kitchen.at("/screens")).await;
+        screen.until("return Boolean(document.querySelector('.square svg'))").await;
+        rules::kept(&screen, "/screens on the network").await;
+        screen.goto(&kitchen.at("/ovens/slipway-demo/now")).await;
+        screen.open_sheet("read").await;
         kitchen.stop();
         let gone = Instant::now();
         screen.until("return !document.getElementById('reach').hidden").await;
@@ -49,6 +54,7 @@ fn refused_and_let_in() {
         kitchen.halt();
         // Still paired after the server was started again.
         screen.until_text("#written", "probe 250 °C").await;
+        screen.console_says_only(SERVER_GONE).await;
         screen.close().await;
     });
 }
@@ -69,6 +75,7 @@ fn guessing_has_an_end() {
         screen.goto(&kitchen.at(&format!("/pair?code={code}"))).await;
         screen.click("main form button").await;
         screen.until_text("#code-wrong", "Too many wrong codes").await;
+        screen.console_says_only("status of 4").await;
         screen.close().await;
     });
 }

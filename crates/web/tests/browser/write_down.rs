@@ -1,8 +1,8 @@
 //! Writing down: rounds, everything that is done, a server that goes away, taking back, by keyboard, and what is wrong.
 
-use crate::driver::{Driver, PHONE, Screen};
+use crate::driver::{Driver, PHONE, SERVER_GONE, Screen};
 use crate::kitchen::Kitchen;
-use crate::with_driver;
+use crate::{rules, with_driver};
 use fantoccini::key::Key;
 use fantoccini::wd::Locator;
 use serde_json::json;
@@ -39,7 +39,6 @@ fn a_round_of_readings() {
             let found = found.unwrap_or_else(|| panic!("{end} in {lines:?}"));
             assert!(found.contains(",2026-06-13T09:2"), "{found}");
         }
-        screen.console_is_clean().await;
         screen.close().await;
     });
 }
@@ -90,7 +89,6 @@ fn everything_that_is_done() {
         let lines = kitchen.lines(DAY);
         let wall = lines.iter().find(|line| line.ends_with(",spot,back wall,590,F,,")).expect("the back wall");
         assert!(wall.contains(",2026-06-13T09:1"), "a quarter of an hour before 09:2x: {wall}");
-        screen.console_is_clean().await;
         screen.close().await;
     });
 }
@@ -109,6 +107,7 @@ fn a_server_that_goes_away() {
         screen.until("return !document.getElementById('reach').hidden").await;
         assert!(screen.text("#reach").await.contains("cannot be reached"));
         assert!(screen.text(".sheet [data-reach]").await.contains("out of reach"));
+        rules::own_kept(&screen, "#sheet", "the sheet without a server").await;
         screen.pad("1").await;
         screen.click("#entry .big").await;
         screen.open_sheet("done").await;
@@ -132,6 +131,7 @@ fn a_server_that_goes_away() {
         let (probe, door) = (place(",probe,,241,C,,"), place(",door,open,,,,"));
         assert!(probe < door, "{lines:?}");
         assert!(lines[probe].contains(hours[0].as_str().unwrap()) && lines[door].contains(hours[1].as_str().unwrap()));
+        screen.console_says_only(SERVER_GONE).await;
         screen.close().await;
     });
 }
@@ -146,7 +146,6 @@ fn taking_back_lasts() {
         screen.goto(&kitchen.at("/ovens/slipway-demo/now")).await;
         screen.until_text("#written .struck", "taken back").await;
         assert!(kitchen.lines(DAY).iter().any(|line| line.contains(",strike,") && line.ends_with(",21")));
-        screen.console_is_clean().await;
         screen.close().await;
     });
 }
@@ -223,9 +222,65 @@ fn what_is_wrong_is_said_at_its_field() {
         screen.click("#entry .big").await;
         screen.until_text("#waiting .wrong", "60").await;
         assert!(!kitchen.lines(DAY).iter().any(|line| line.contains(",outdoor,,999")));
+        screen.console_says_only("status of 422").await;
         screen.client.back().await.unwrap();
+        screen.until("return document.getElementById('sheet').hidden").await;
+        rules::kept(&screen, "Now with an entry that was refused").await;
         screen.click("#waiting button").await;
         screen.until("return document.querySelectorAll('#waiting li').length === 0").await;
+        screen.close().await;
+    });
+}
+
+/// Where the pad lies in the sheet, by what the sheet is headed, and what was said about the server, at every change.
+const WATCH_PAD: &str = r"
+const sheet = document.getElementById('sheet');
+window.tops = {};
+window.told = new Set();
+new MutationObserver(() => {
+  const pad = sheet.querySelector('.pad');
+  if (!pad) return;
+  const line = sheet.querySelector('[data-reach]');
+  if (!line.hidden) window.told.add(line.textContent);
+  const top = Math.round(pad.getBoundingClientRect().top + sheet.scrollTop);
+  (window.tops[document.getElementById('sheet-title').textContent] ??= new Set()).add(top);
+}).observe(sheet, { subtree: true, childList: true, characterData: true, attributes: true });
+";
+
+/// Nothing moves the pad while somebody types on it, neither what is being sent nor a server that goes away: a key that moves
+/// under a finger writes a wrong number.
+#[test]
+fn the_pad_stays_where_it_is() {
+    with_driver(|driver| async move {
+        let (mut kitchen, screen) = demo(&driver).await;
+        screen.open_sheet("read").await;
+        screen.click("[data-kind=round]").await;
+        screen.run(WATCH_PAD).await;
+        for place in 1..=3 {
+            screen.until_text("#sheet-title", &format!("{place} of 6")).await;
+            screen.pad("240").await;
+            screen.click("#entry .big").await;
+        }
+        screen.until_text("#written", "floor front 240").await;
+        kitchen.stop();
+        screen.until("return !document.querySelector('.sheet [data-reach]').hidden").await;
+        // Two entries wait: the longest that is said. The pad is looked at once more after that.
+        for place in [4, 5] {
+            screen.until_text("#sheet-title", &format!("{place} of 6")).await;
+            screen.pad("240").await;
+            screen.click("#entry .big").await;
+        }
+        screen.until_text(".sheet [data-reach]", "2 wait").await;
+        screen.pad("2").await;
+        let told = screen.run("return [...window.told]").await.to_string();
+        assert!(told.contains("out of reach"), "{told}");
+        let tops = screen.run("return Object.entries(window.tops).map(([title, tops]) => [title, [...tops]])").await;
+        let tops = tops.as_array().unwrap();
+        assert_eq!(tops.len(), 6, "{tops:?}");
+        for of in tops {
+            assert_eq!(of[1].as_array().unwrap().len(), 1, "the pad moved: {of}");
+        }
+        screen.console_says_only(SERVER_GONE).await;
         screen.close().await;
     });
 }
