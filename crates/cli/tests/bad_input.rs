@@ -149,7 +149,7 @@ fn a_file_of_another_kind_and_of_none() {
 fn an_unknown_verb_and_an_unknown_option() {
     let case = Case::new("usage");
     case.run("bake").code(2).stdout("").stderr(
-        "error: unrecognized subcommand 'bake'\n\nUsage: ovenfall [COMMAND]\n\nFor more information, try '--help'.\n",
+        "error: unrecognized subcommand 'bake'\n\n  tip: some similar subcommands exist: 'take-out', 'backup'\n\nUsage: ovenfall [COMMAND]\n\nFor more information, try '--help'.\n",
     );
     case.run("oven oven.toml --colour").code(2).stdout("").stderr(
         "error: unexpected argument '--colour' found\n\n  tip: to pass '--colour' as a value, use '-- --colour'\n\n\
