@@ -41,7 +41,9 @@ for (const element of root.querySelectorAll(pressed)) {
   const box = element.getBoundingClientRect();
   if (box.height < 63.5 || box.width < 63.5) wrong.push(`target of ${box.width.toFixed(0)} × ${box.height.toFixed(0)}: ${name(element)}`);
 }
-if (document.documentElement.scrollWidth > innerWidth + 1) wrong.push(`wider than the screen: ${document.documentElement.scrollWidth} of ${innerWidth}`);
+// Not innerWidth: on a phone that grows with what is too wide.
+const { scrollWidth, clientWidth } = document.documentElement;
+if (scrollWidth > clientWidth + 1) wrong.push(`wider than the screen: ${scrollWidth} of ${clientWidth}`);
 return wrong;
 ";
 
