@@ -165,11 +165,16 @@ impl Screen {
 
     /// Clicks as a person does: where the element can be seen.
     pub async fn click(&self, css: &str) {
-        self.until(&format!("return Boolean(document.querySelector({css:?})?.getClientRects().length)")).await;
-        self.run(&format!("document.querySelector({css:?}).scrollIntoView({{ block: 'center' }})")).await;
-        let found = self.client.find(fantoccini::Locator::Css(css)).await.unwrap();
-        if let Err(error) = found.click().await {
-            panic!("{css} cannot be clicked: {error}");
+        loop {
+            self.until(&format!("return Boolean(document.querySelector({css:?})?.getClientRects().length)")).await;
+            self.run(&format!("document.querySelector({css:?})?.scrollIntoView({{ block: 'center' }})")).await;
+            let Ok(found) = self.client.find(fantoccini::Locator::Css(css)).await else { continue };
+            match found.click().await {
+                Ok(()) => return,
+                // News put the part in anew between the look and the click: a person would press again.
+                Err(error) if error.to_string().contains("stale element") => {}
+                Err(error) => panic!("{css} cannot be clicked: {error}"),
+            }
         }
     }
 
